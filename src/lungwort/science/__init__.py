@@ -1,0 +1,1 @@
+"""Science: pure functions on floats and numpy arrays. No files, no clock, no database."""
