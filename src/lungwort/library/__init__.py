@@ -1,0 +1,1 @@
+"""Library: facts as data, each with its source and its basis."""
