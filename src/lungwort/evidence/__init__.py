@@ -1,0 +1,1 @@
+"""Evidence: reading what was measured and judging it to a verdict."""

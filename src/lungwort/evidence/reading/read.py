@@ -1,0 +1,82 @@
+"""Reading a log: from a file as loggers and people write it to a Log, with every repair and assumption listed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from lungwort.errors import UnknownName, UnreadableLog
+from lungwort.evidence.log import Log
+from lungwort.evidence.reading.assemble import Reading, log_of
+from lungwort.evidence.reading.blocks import Task
+from lungwort.evidence.reading.declared import NOTHING_DECLARED, Declared
+from lungwort.evidence.reading.doubts import last_number_is_cut
+from lungwort.evidence.reading.layout import Layout, find_table
+from lungwort.evidence.reading.source import HEAD_BYTES, Source, digest, open_source
+from lungwort.evidence.reading.table import Progress, read_table, task_of
+from lungwort.evidence.reading.tokens import Records, records
+from lungwort.language import _
+
+
+def read_log(path: Path, declared: Declared = NOTHING_DECLARED, progress: Progress | None = None) -> Log:
+    """Read a file of readings as loggers and people write it.
+
+    `declared` fills what the file leaves open and never overrides it; `progress` is told the fraction read.
+    Returns a Log in °C and kPa (gauge stays gauge) with a sentence for each repair and assumption.
+    Raises UnreadableLog, naming line, column, value and remedy, for what cannot be read without guessing, and
+    UnknownName for declared columns or units that do not exist.
+    """
+    try:
+        return _read(path, declared, progress)
+    except UnreadableLog as error:
+        raise UnreadableLog(f"{path.name}: {error}") from error.__cause__
+    except UnknownName as error:
+        raise UnknownName(f"{path.name}: {error}") from error.__cause__
+
+
+def _read(path: Path, declared: Declared, progress: Progress | None) -> Log:
+    source = open_source(path)
+    if source.workbook:
+        from lungwort.evidence.reading.spreadsheet import read_workbook
+
+        return read_workbook(source, declared, progress)
+    lines = source.head_text().split("\n")
+    layout = find_table(lines)
+    tail = _tail(source, lines)
+    task = task_of(layout, declared, [*(text for _number, text in layout.before), *tail])
+    count = _counter(source, lines, progress)
+    bulk = _in_bulk(source, task, count)
+    reading, sha256 = bulk or (read_table(task, lambda: _records(source, layout), count), digest(source))
+    reading = reading._replace(cut=last_number_is_cut(layout, tail))
+    return log_of(reading, declared, path.name, sha256, _encoding_notes(source))
+
+
+def _in_bulk(source: Source, task: Task, count: Callable[[int], None]) -> tuple[Reading, str] | None:
+    if source.whole:
+        return None
+    from lungwort.evidence.reading.bulk import read_bulk, suits
+
+    found = read_bulk(source, task, count) if suits(source, task) else None
+    return (Reading(task, found[0], found[1]), found[2]) if found else None
+
+
+def _encoding_notes(source: Source) -> list[str]:
+    text = _("The text is not UTF-8; it is read as Western European ({encoding}).")
+    return [text.format(encoding=source.encoding)] if source.encoding in ("cp1252", "latin-1") else []
+
+
+def _records(source: Source, layout: Layout) -> Iterator[Records]:
+    with source.open_text() as stream:
+        yield from records(stream, layout.delimiter, layout.first)
+
+
+def _tail(source: Source, lines: list[str]) -> list[str]:
+    """Return the last lines of the file, which may state units below the table."""
+    return lines[-10:] if source.size <= HEAD_BYTES else source.tail_text().split("\n")[-10:]
+
+
+def _counter(source: Source, lines: list[str], progress: Progress | None) -> Callable[[int], None]:
+    """Return a function that turns rows read into the fraction of the file."""
+    mean = max(len(source.head_text()), 1) / max(len(lines), 1)
+    expected = max(source.size / mean, 1.0)
+    return lambda rows: progress(min(rows / expected, 1.0)) if progress else None

@@ -1,0 +1,115 @@
+"""Spreadsheets (XLSX): the first sheet that holds a table, its cells written as text and read like any other file."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+
+from lungwort.errors import UnreadableLog
+from lungwort.evidence.log import Log
+from lungwort.evidence.reading.assemble import log_of
+from lungwort.evidence.reading.declared import Declared
+from lungwort.evidence.reading.layout import Layout, Row, table_in
+from lungwort.evidence.reading.refusals import quoted, refuse
+from lungwort.evidence.reading.source import Source, digest
+from lungwort.evidence.reading.table import Progress, read_table, task_of
+from lungwort.evidence.reading.tokens import sheet_records
+from lungwort.language import _
+
+HEAD_ROWS = 600
+
+
+def read_workbook(source: Source, declared: Declared, progress: Progress | None) -> Log:
+    """Read the first sheet that holds a table; the names of the other sheets are noted."""
+    sheets = _sheets(source)
+    for name, rows in sheets.items():
+        layout = _layout(rows)
+        if layout is not None:
+            others = [other for other in sheets if other != name]
+            notes = [
+                _("Read from the sheet {name}; left out: {others}.").format(
+                    name=quoted(name), others=", ".join(others)
+                )
+            ]
+            return _read_sheet(source, rows, layout, declared, progress, notes if others else [])
+    return refuse(_("no sheet holds a table of readings with times and numbers."))
+
+
+def _read_sheet(
+    source: Source,
+    rows: list[Row],
+    layout: Layout,
+    declared: Declared,
+    progress: Progress | None,
+    notes: list[str],
+) -> Log:
+    lines = range(1, len(rows) + 1)
+    outside = [text for _number, text in layout.before] + [" ".join(row) for row in rows[-10:]]
+    reading = read_table(
+        task_of(layout, declared, outside),
+        lambda: sheet_records(rows, lines, layout.first),
+        lambda count: progress(min(count / len(rows), 1.0)) if progress else None,
+    )
+    return log_of(reading, declared, source.path.name, digest(source), notes)
+
+
+def _layout(rows: Sequence[Row]) -> Layout | None:
+    try:
+        return table_in(rows[:HEAD_ROWS], "\t")
+    except UnreadableLog:
+        return None
+
+
+def _sheets(source: Source) -> dict[str, list[Row]]:
+    """Return the texts of all sheets, read with openpyxl."""
+    from openpyxl import load_workbook
+
+    try:
+        data = io.BytesIO(source.head) if source.whole else source.path
+        book = load_workbook(data, read_only=True, data_only=True)
+        return {sheet.title: _texts(list(sheet.iter_rows(values_only=True))) for sheet in book.worksheets}
+    except Exception as error:  # a damaged workbook fails in many ways inside the library
+        raise UnreadableLog(
+            _("the spreadsheet cannot be opened ({reason}); save it again as CSV or XLSX.").format(
+                reason=type(error).__name__
+            )
+        ) from error
+
+
+def _texts(rows: Sequence[Sequence[object]]) -> list[Row]:
+    """Write cells as text; columns whose dates are all midnight are written as dates only."""
+    width = max(map(len, rows), default=0)
+    padded = [list(row) + [None] * (width - len(row)) for row in rows]
+    midnight = [_all_midnight([row[i] for row in padded]) for i in range(width)]
+    texts = [[_text(cell, m) for cell, m in zip(row, midnight, strict=True)] for row in padded]
+    used = max((i + 1 for row in texts for i, cell in enumerate(row) if cell), default=0)
+    return [row[:used] for row in texts]
+
+
+def _all_midnight(cells: Sequence[object]) -> bool:
+    moments = [cell for cell in cells if isinstance(cell, datetime)]
+    return len(moments) > 1 and all(m.time() == time(0) for m in moments)
+
+
+def _text(cell: object, date_only: bool) -> str:
+    if cell is None:
+        return ""
+    if isinstance(cell, datetime):
+        return cell.date().isoformat() if date_only else _nearest_ms(cell).isoformat(sep=" ")
+    if isinstance(cell, timedelta):
+        return _elapsed(cell)
+    if isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e15:
+        return str(int(cell))
+    return cell.isoformat() if isinstance(cell, date | time) else str(cell).strip()
+
+
+def _nearest_ms(moment: datetime) -> datetime:
+    later = moment + timedelta(microseconds=500)
+    return later.replace(microsecond=later.microsecond // 1000 * 1000)
+
+
+def _elapsed(span: timedelta) -> str:
+    seconds = round(span.total_seconds(), 3)
+    whole = int(seconds)
+    return f"{whole // 3600:02d}:{whole // 60 % 60:02d}:{seconds - whole // 60 * 60:06.3f}"
