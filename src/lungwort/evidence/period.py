@@ -1,0 +1,63 @@
+"""The part of a log to judge: clock times as the log writes them, or minutes from its start."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime, time, timedelta
+
+from lungwort.errors import OutOfRange
+from lungwort.evidence.log import Log
+from lungwort.language import _
+
+ANY_DAY = date(2000, 1, 1)
+_MINUTES = re.compile(r"(\d+(?:[.,]\d+)?)\s*min")
+_ALLOWED = "09:12, 09:12:30, 2026-05-18 09:12, 12min"
+
+
+def select_period(log: Log, from_text: str | None, to_text: str | None) -> Log:
+    """Return the part of `log` from one moment to another, either left open with None.
+
+    A moment is hh:mm, hh:mm:ss (the first such time from the log's start on), an ISO date and time, or "12min"
+    after the log's start. Raises OutOfRange where it is none of these or fewer than two readings remain.
+    """
+    from_s = 0.0 if from_text is None else moment_s(log, from_text)
+    to_s = float(log.elapsed_s[-1]) if to_text is None else moment_s(log, to_text)
+    part = log.between(from_s, to_s)
+    if len(part.elapsed_s) < 2:
+        text = _("from {start} to {end} the log has {count} reading(s); choose a period with at least two")
+        start, end = from_text or _("its start"), to_text or _("its end")
+        raise OutOfRange(text.format(start=start, end=end, count=len(part.elapsed_s)))
+    return part
+
+
+def moment_s(log: Log, text: str) -> float:
+    """Return a moment as elapsed seconds of the log."""
+    minutes = _MINUTES.fullmatch(text.strip())
+    if minutes:
+        return float(minutes[1].replace(",", ".")) * 60
+    started = _started(log)
+    if started is None:
+        message = _(
+            "the log carries no clock times, so {text!r} cannot be found in it; give minutes such as 12min"
+        )
+        raise OutOfRange(message.format(text=text))
+    return (_clock_moment(started, text) - started).total_seconds()
+
+
+def _started(log: Log) -> datetime | None:
+    """Return the log's start; where it has a time of day and no date, on a day that stands for any."""
+    if log.started is None and log.first_clock is not None:
+        return datetime.combine(ANY_DAY, log.first_clock)
+    return log.started
+
+
+def _clock_moment(started: datetime, text: str) -> datetime:
+    try:
+        if ":" in text and not re.search(r"\d[-T]\d", text):
+            moment = datetime.combine(started.date(), time.fromisoformat(text.strip()), started.tzinfo)
+            return moment if moment >= started else moment + timedelta(days=1)
+        moment = datetime.fromisoformat(text.strip())
+        return moment if moment.tzinfo or not started.tzinfo else moment.replace(tzinfo=started.tzinfo)
+    except ValueError as error:
+        message = _("{text!r} is not a moment of the log; write one as {allowed}")
+        raise OutOfRange(message.format(text=text, allowed=_ALLOWED)) from error
