@@ -1,0 +1,1 @@
+"""Paper: the chart and the one-page certificate of a judged cycle."""
