@@ -1,0 +1,1 @@
+"""Demo: an invented highland hospital, its five cycles and the small physical model behind their logs."""
