@@ -1,0 +1,75 @@
+"""The command `lungwort`: its sub-commands, each imported only when it is asked for, and errors told as sentences."""
+
+from __future__ import annotations
+
+import gc
+import sys
+from collections.abc import Mapping, Sequence
+from importlib import import_module
+from typing import Annotated
+
+import typer
+
+from lungwort import __version__
+from lungwort.errors import LungwortError
+from lungwort.language import _
+
+UNUSABLE_INPUT = 2
+COMMANDS: Mapping[str, str] = {
+    "prove": "lungwort.cli.prove",
+    "mix": "lungwort.cli.mix",
+    "humidity": "lungwort.cli.humidity",
+    "drying": "lungwort.cli.drying",
+    "fits": "lungwort.cli.fits",
+    "criteria": "lungwort.cli.criteria",
+    "demo": "lungwort.cli.demo",
+}
+GARBAGE_AFTER = 100_000  # objects; a short command makes fewer, and looking for garbage slows its start
+
+
+def application(names: Sequence[str] = tuple(COMMANDS)) -> typer.Typer:
+    """Return the command line with these sub-commands; each module holds a function of its command's name."""
+    app = typer.Typer(
+        name="lungwort",
+        no_args_is_help=True,
+        add_completion=False,
+        pretty_exceptions_enable=False,
+        help=_("Proof that reusable parts of ventilators are fit for the next patient."),
+    )
+    for name in names:
+        app.command(name)(getattr(import_module(COMMANDS[name]), name))
+    app.callback()(options)
+    return app
+
+
+def _show_version(asked: bool) -> None:
+    if asked:
+        print(f"lungwort {__version__}")
+        raise typer.Exit
+
+
+def options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help=_("Print the version."))
+    ] = False,
+) -> None:
+    """Proof that reusable parts of ventilators are fit for the next patient."""
+
+
+def main() -> None:
+    """Run the command line: 0 passed, 1 failed or not shown, 2 unusable input."""
+    gc.set_threshold(GARBAGE_AFTER)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    asked = [word for word in sys.argv[1:2] if word in COMMANDS]
+    try:
+        application(asked or tuple(COMMANDS))()
+    except LungwortError as error:
+        print(f"lungwort: {error}", file=sys.stderr)
+        sys.exit(UNUSABLE_INPUT)
+    except KeyboardInterrupt:
+        print(_("lungwort: stopped; nothing was changed"), file=sys.stderr)
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.stderr.close()
