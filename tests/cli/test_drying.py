@@ -1,24 +1,17 @@
 """`lungwort drying`."""
 
 import json
-from unittest.mock import patch
 
 import pytest
-import typer
 from running import Done, lungwort
-
-from lungwort.cli.drying import drying
 
 WEIGHTS = ("--wet", "1250g", "--dry", "1200g")
 AIR = ("--room", "25C", "--rh", "60", "--heated-to", "60C", "--flow", "20m3/h")
 
 
 def run(*arguments: object) -> Done:
-    """Run the command as `main` does, whether or not it is registered."""
-    alone = typer.Typer(pretty_exceptions_enable=False)
-    alone.command()(drying)
-    with patch("lungwort.cli.app.app", alone):
-        return lungwort(*arguments)
+    """Run the command."""
+    return lungwort("drying", *arguments)
 
 
 def words(done: Done) -> str:

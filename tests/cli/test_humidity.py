@@ -1,23 +1,16 @@
 """`lungwort humidity`."""
 
 import json
-from unittest.mock import patch
 
 import pytest
-import typer
 from running import Done, lungwort
-
-from lungwort.cli.humidity import humidity
 
 WARD = ("--minute-volume", "10", "--gas", "37C", "--room", "24C")
 
 
 def run(*arguments: object) -> Done:
-    """Run the command as `main` does, whether or not it is registered."""
-    alone = typer.Typer(pretty_exceptions_enable=False)
-    alone.command()(humidity)
-    with patch("lungwort.cli.app.app", alone):
-        return lungwort(*arguments)
+    """Run the command."""
+    return lungwort("humidity", *arguments)
 
 
 def words(done: Done) -> str:
