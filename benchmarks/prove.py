@@ -96,7 +96,8 @@ def large_times(log: Path) -> list[float]:
     """Time reading and judging against pandas' own reading, each with its imports done."""
     code = "import time, sys; {imports}; t = time.perf_counter(); {work}; print(time.perf_counter() - t)"
     own = code.format(
-        imports="import pandas; from lungwort.cli.app import application",
+        imports="import pandas, lungwort.evidence.judge, lungwort.evidence.reading; "
+        "from lungwort.cli.app import application",
         work=f"application()({[*prove_arguments(log)[2:], '--json']!r}, standalone_mode=False)",
     )
     other = code.format(imports="import pandas", work=f"pandas.read_csv({str(log)!r})")

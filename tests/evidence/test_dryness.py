@@ -55,3 +55,11 @@ def test_more_water_never_makes_a_part_drier(dry_g, left_g, more_g):
     before = judge_dryness(Weights(dry_g, dry_g + left_g, 0.1), FINE).outcome
     after = judge_dryness(Weights(dry_g, dry_g + left_g + more_g, 0.1), FINE).outcome
     assert order.index(after) >= order.index(before)
+
+
+def test_a_comma_that_may_part_thousands_is_refused():
+    """1,250 g is a thousand or one and a quarter."""
+    with pytest.raises(
+        UnreadableLog, match="'dry 1,250 g' may be a thousand or a fraction; write 1250 or 1.250"
+    ):
+        read_weights(["dry 1,250 g"])

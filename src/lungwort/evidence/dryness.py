@@ -52,14 +52,25 @@ def read_weights(lines: Sequence[str]) -> Weights:
             )
             raise UnreadableLog(text.format(line=line))
         if match:
+            _require_clear(line, match["grams"])
             factor = 1000.0 if match["unit"].lower() == "kg" else 1.0
             found[match["what"].lower()] = float(match["grams"].replace(",", ".")) * factor
+    if found.get("dry") == 0.0:
+        raise UnreadableLog(_("a dry weight of 0 g is no weight; write the part's own, such as dry 412 g"))
     said = (
         ()
         if "scale" in found
         else (_("The scale is taken as good to 1 g; state its own, such as scale ±0.1 g."),)
     )
     return Weights(found.get("dry"), found.get("now"), found.get("scale", SCALE_ERROR_G), said)
+
+
+def _require_clear(line: str, digits: str) -> None:
+    """Refuse 1,250 g: a thousand or one and a quarter."""
+    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits):
+        text = _("{line!r} may be a thousand or a fraction; write {whole} or {fraction}")
+        shown = {"whole": digits.replace(",", ""), "fraction": digits.replace(",", ".")}
+        raise UnreadableLog(text.format(line=line, **shown))
 
 
 def judge_dryness(weights: Weights, criteria: Sequence[Criterion]) -> DrynessVerdict:

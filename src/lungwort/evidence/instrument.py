@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from lungwort.errors import UnknownName
-from lungwort.language import _
+from lungwort.errors import OutOfRange, UnknownName
+from lungwort.language import _, number
 from lungwort.science.uncertainty import Bias, pt100_tolerance_k, thermocouple_tolerance_k
 
 UNSTATED_K = (
     2.5  # the tolerance of type K class 2, the coarsest of the tables kept here (IEC 60584-1, from memory)
 )
+
+LARGEST_OFFSET_K = 10.0  # a thermometer further out than this is broken, or the number is not an offset
+LARGEST_ERROR_K = 50.0
 
 _NUMBER = r"(\d+(?:[.,]\d+)?)"
 _PT100 = re.compile(r"pt\s*-?\s*100\s*(?:class)?\s*(AA|A|B|C)", re.IGNORECASE)
@@ -43,12 +46,26 @@ def unstated_sensor() -> Sensor:
     return Sensor(says, lambda temperature_c: Bias(half_width_k=UNSTATED_K), stated=False)
 
 
+def coarser(sensor: Sensor, step_k: float) -> Sensor:
+    """Return a sensor whose readings were written in steps of `step_k`: half a step may be added to its error.
+
+    >>> coarser(parse_sensor("±0.5 K"), 1.0).bias_at(80.0).half_width_k
+    1.0
+    """
+
+    def bias_at(temperature_c: float) -> Bias:
+        bias = sensor.bias_at(temperature_c)
+        return replace(bias, half_width_k=bias.half_width_k + step_k / 2)
+
+    return replace(sensor, bias_at=bias_at)
+
+
 def parse_sensor(text: str) -> Sensor:
     """Read a description of a thermometer: its class, its tolerance, or its calibration certificate.
 
     `text`: "Pt100 A" (AA, A, B, C after IEC 60751), "type K class 1" (T, K, J, N, E; IEC 60584-1),
     "±0.5 K", or "calibrated +0.12 ±0.20" (indicated minus true in K, and the expanded uncertainty, k = 2).
-    Raises UnknownName for anything else.
+    Raises UnknownName for anything else, OutOfRange for an error that no thermometer in use has.
 
     >>> round(parse_sensor("Pt100 A").bias_at(121.0).half_width_k, 3)
     0.392
@@ -80,14 +97,21 @@ def _couple(text: str, match: re.Match[str]) -> Sensor:
 
 
 def _plain(text: str, match: re.Match[str]) -> Sensor:
-    half_width_k = _float(match[1])
+    half_width_k = _at_most(text, _float(match[1]), LARGEST_ERROR_K)
     return Sensor(text, lambda t: Bias(half_width_k=half_width_k))
 
 
 def _calibrated(text: str, match: re.Match[str]) -> Sensor:
-    offset_k = _float(match[2]) * (-1 if match[1] == "-" else 1)
-    bias = Bias(u_k=_float(match[3]) / 2, offset_k=offset_k)
+    offset_k = _at_most(text, _float(match[2]), LARGEST_OFFSET_K) * (-1 if match[1] == "-" else 1)
+    bias = Bias(u_k=_at_most(text, _float(match[3]), LARGEST_ERROR_K) / 2, offset_k=offset_k)
     return Sensor(text, lambda t: bias)
+
+
+def _at_most(text: str, value_k: float, most_k: float) -> float:
+    if value_k > most_k:
+        says = _("the sensor {text!r} would be {value} K off; at most {most} K can be: write its error in K")
+        raise OutOfRange(says.format(text=text, value=f"{value_k:g}", most=number(most_k, 0)))
+    return value_k
 
 
 def _float(text: str) -> float:

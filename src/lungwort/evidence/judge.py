@@ -3,33 +3,58 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from lungwort.errors import UnreadableLog
 from lungwort.evidence.circumstances import PRESSURE_UNSTATED_KPA, Circumstances
+from lungwort.evidence.instrument import coarser
 from lungwort.evidence.lethality_proof import channel_figures
 from lungwort.evidence.log import Log
+from lungwort.evidence.resolution import coarsest_step_k
 from lungwort.evidence.rules import RULES
 from lungwort.evidence.rules.agreement import judge_setting
 from lungwort.evidence.verdict import CriterionVerdict, Finding, HeatVerdict
 from lungwort.evidence.view import View
 from lungwort.language import _, number
 from lungwort.library.criteria import Criterion, measured_criteria
+from lungwort.science.atmosphere import boiling_point_c
+from lungwort.science.lethality import A0_FLOOR_C, A0_REFERENCE_C
+
+SEA_LEVEL_KPA = 101.325  # where nobody said how high the place lies, water boils at its hottest
 
 
 def judge(log: Log, criteria: Sequence[Criterion], circumstances: Circumstances) -> HeatVerdict:
     """Return what a log shows of each criterion, and what the other published rules of the process would say.
 
     Passed: shown at `circumstances.confidence`, one-sided. Failed: shown not to meet it. Not shown: neither.
+    Raises UnreadableLog for a log without a temperature.
     """
+    if not log.temperatures:
+        text = _(
+            "the log has no temperature among its channels ({names}); give one that has, or ask for another --channel"
+        )
+        raise UnreadableLog(text.format(names=", ".join(c.name for c in log.channels)))
+    circumstances, coarse = _with_steps(log, circumstances)
     view = View(log, circumstances)
     return HeatVerdict(
         criteria=tuple(judge_criterion(view, c) for c in criteria),
         others=tuple(judge_criterion(view, c) for c in _others(criteria)),
         channels=tuple(channel_figures(view, c) for c in log.temperatures),
-        assumptions=(*log.assumptions, *_assumed(view)),
+        assumptions=(*log.assumptions, *coarse, *_assumed(view), *_hotter_than_water(view, criteria)),
         confidence=circumstances.confidence,
         log=log,
         circumstances=circumstances,
     )
+
+
+def _with_steps(log: Log, circumstances: Circumstances) -> tuple[Circumstances, list[str]]:
+    """Return circumstances that allow for readings written in coarse steps, and the sentence that says so."""
+    step_k = coarsest_step_k(log) if circumstances.sensor.stated else 0.0
+    if not step_k:
+        return circumstances, []
+    text = _("The temperatures go in steps of {step} K: half a step is added to the thermometer's error.")
+    says = text.format(step=number(step_k, 2))
+    return replace(circumstances, sensor=coarser(circumstances.sensor, step_k)), [says]
 
 
 def judge_criterion(view: View, criterion: Criterion) -> CriterionVerdict:
@@ -52,6 +77,7 @@ def _assumed(view: View) -> list[str]:
         said.append(
             _("Thermometer: {says}. State it with --sensor.").format(says=view.circumstances.sensor.says)
         )
+    said.extend(_offset(view))
     if view.log.pressures and view.circumstances.pressure_error_kpa is None:
         text = _("Pressure gauge: not stated; ±{kpa} kPa taken.")
         said.append(text.format(kpa=number(PRESSURE_UNSTATED_KPA, 0)))
@@ -59,10 +85,50 @@ def _assumed(view: View) -> list[str]:
         text = _("Of {count} pressure columns the first, {name}, is held against the steam.")
         said.append(text.format(count=len(view.log.pressures), name=view.log.pressures[0].name))
     said.extend(_gaps(view))
+    said.extend(_open_ends(view))
     said.append(
         _("Between two readings it is taken that the temperature did not fall below the lower of both.")
     )
     return said
+
+
+def _offset(view: View) -> list[str]:
+    offset_k = view.circumstances.sensor.bias_at(A0_REFERENCE_C).offset_k
+    if offset_k == 0:
+        return []
+    text = (
+        _("By its certificate the thermometer shows {k} K too much, which is taken off.")
+        if offset_k > 0
+        else _("By its certificate the thermometer shows {k} K too little, which is added.")
+    )
+    return [text.format(k=number(abs(offset_k), 2))]
+
+
+def _open_ends(view: View) -> list[str]:
+    """Say that the log is taken to hold the whole treatment, where it begins or ends while heat was at work."""
+    if not len(view.elapsed_s) or max(view.coldest_c[0], view.coldest_c[-1]) < A0_FLOOR_C:
+        return []
+    return [
+        _(
+            "The log begins or ends hot: it is taken to hold the whole treatment, and nothing beyond it counts."
+        )
+    ]
+
+
+def _hotter_than_water(view: View, criteria: Sequence[Criterion]) -> list[str]:
+    """Say that the parts are taken to have been wet, where water in an open bath cannot be so hot."""
+    if all(c.process != "hot water" for c in criteria) or not len(view.elapsed_s):
+        return []
+    air_kpa = view.circumstances.air_pressure_kpa
+    boils_c = float(boiling_point_c(SEA_LEVEL_KPA if air_kpa is None else air_kpa))
+    top_c = float(view.coldest_c.max())
+    if top_c - view.error_k(top_c)[1] <= boils_c:
+        return []
+    text = _(
+        "The coldest channel read {top} °C, yet water boils at {boils} °C in the open: it is taken that the parts "
+        "were wet all the time; dry heat kills far more slowly."
+    )
+    return [text.format(top=number(top_c), boils=number(boils_c))]
 
 
 def _gaps(view: View) -> list[str]:

@@ -30,8 +30,9 @@ class Lethality:
     """One channel's lethality in s at the reference: `estimate` (trapezoid), `low_sum` and `high_sum` before bias.
 
     `low_sum` is the lower-neighbour sum of the best unbroken stretch with noise divided out; `relative_sd` what
-    noise leaves uncertain of it; `hottest_c` the temperature at which the sensor's error is taken. A channel with
-    fewer than two readings proves nothing and excludes nothing: `low_sum` 0, `high_sum` infinite.
+    noise leaves uncertain of it; `hottest_c` the temperature at which the sensor's error is taken; `still_on` says
+    that the best stretch lasts to the last reading. A channel with a gap, or with fewer than two readings, excludes
+    nothing: `high_sum` infinite.
     """
 
     channel: str
@@ -40,13 +41,15 @@ class Lethality:
     high_sum: float
     relative_sd: float
     hottest_c: float
+    still_on: bool = False
 
 
 def channel_lethality(view: View, channel: Channel, reference_c: float, floor_c: float) -> Lethality:
     """Return the lethality of a channel, in s at `reference_c`; `floor_c` is that of A0 or of F0.
 
-    The proof counts from the floor raised by the sensor's error, the upper bound from the floor lowered by it;
-    the best estimate of A0 counts from the floor itself, that of F0 from anywhere, as their definitions say.
+    The proof counts from the floor raised by the sensor's error. The best estimate of A0 counts from the floor
+    itself, that of F0 from anywhere, as their definitions say; so does the upper bound, from the floor of A0
+    lowered by the sensor's error.
     """
     found = view.once(_lethalities_at_80, channel)[floor_c]
     scale = float(lethal_rate(A0_REFERENCE_C, reference_c))
@@ -65,19 +68,45 @@ def _lethalities_at_80(view: View, channel: Channel) -> dict[float, Lethality]:
     if len(readings_c) < 2:
         return dict.fromkeys(floors_c, Lethality(channel.name, 0.0, 0.0, float("inf"), 0.0, float("nan")))
     floors = [_floors(view, floor_c) for floor_c in floors_c]
-    sums = lethal_sums(elapsed_s, readings_c, A0_REFERENCE_C, floors, view.longest_gap_s)
+    sums = lethal_sums(elapsed_s, readings_c, A0_REFERENCE_C, floors, view.gap_of(channel))
     hottest_c = float(readings_c.max())
+    unseen = _unseen_s(view, channel, hottest_c)
     return {
-        floor_c: Lethality(channel.name, each.estimate, low, each.high, relative_sd, hottest_c)
+        floor_c: Lethality(
+            channel.name,
+            each.estimate,
+            low,
+            each.high + unseen,
+            relative_sd,
+            hottest_c,
+            each.stop == len(readings_c) - 1,
+        )
         for floor_c, each in zip(floors_c, sums, strict=True)
         for low, relative_sd in [_without_noise(view, channel, each)]
     }
 
 
+def _unseen_s(view: View, channel: Channel, hottest_c: float) -> float:
+    """Return the lethality in s at 80 °C that silence may hide: what a coarse clock can; in a gap, without limit."""
+    if _has_gap(view, channel):
+        return float("inf")
+    return view.clock_slack_s * float(lethal_rate(hottest_c, A0_REFERENCE_C)) if view.clock_slack_s else 0.0
+
+
+def _has_gap(view: View, channel: Channel) -> bool:
+    """Return whether the channel is silent too long, between its readings or at either end of the log."""
+    if view.all_complete:
+        return bool(np.isfinite(view.breaking_gap_s))
+    ends = view.log.elapsed_s
+    times_s = np.concatenate((ends[:1], view.present(channel)[0], ends[-1:]))
+    return bool(np.diff(times_s).max() > view.gap_of(channel))
+
+
 def _floors(view: View, floor_c: float) -> Floors:
     error_low_k, error_high_k = view.error_k(floor_c)
-    from_c = floor_c if floor_c == A0_FLOOR_C else None
-    return Floors(from_c, floor_c + error_low_k, floor_c + error_high_k)
+    if floor_c == A0_FLOOR_C:
+        return Floors(floor_c, floor_c + error_low_k, floor_c + error_high_k)
+    return Floors(None, -np.inf, floor_c + error_high_k)
 
 
 def _without_noise(view: View, channel: Channel, sums: LethalSums) -> tuple[float, float]:
@@ -101,9 +130,9 @@ def low_s(view: View, lethality: Lethality) -> float:
 
 
 def high_s(view: View, lethality: Lethality) -> float:
-    """Return the upper bound of one channel's lethality at the confidence asked for."""
+    """Return the upper bound of one channel's lethality; all channels' bounds hold together as sure as asked for."""
     bias = view.circumstances.sensor.bias_at(_at(lethality))
-    return float(lethality_high(lethality.high_sum, bias, Z_K, view.circumstances.confidence))
+    return float(lethality_high(lethality.high_sum, bias, Z_K, view.channel_confidence))
 
 
 def _at(lethality: Lethality) -> float:

@@ -65,7 +65,8 @@ def _criterion_data(judged: CriterionVerdict) -> dict[str, Any]:
         "tradition": criterion.tradition,
         "verdict": str(judged.outcome),
         "basis": str(judged.basis),
-        "adopted": False,
+        "adopted": bool(judged.adopted),
+        "adoption": judged.adopted or None,
     }
 
 

@@ -48,10 +48,11 @@ class Finding:
 
 @dataclass(frozen=True)
 class CriterionVerdict:
-    """What the evidence shows of one criterion."""
+    """What the evidence shows of one criterion; `adopted` says when, by whom and after what the hospital adopted it."""
 
     criterion: Criterion
     findings: tuple[Finding, ...]
+    adopted: str = ""
 
     @property
     def outcome(self) -> Outcome:
@@ -97,6 +98,11 @@ class Verdict:
     def outcome(self) -> Outcome:
         """Passed only where every criterion asked for passed."""
         return worst(c.outcome for c in self.criteria)
+
+    @property
+    def not_adopted(self) -> tuple[str, ...]:
+        """The names of the criteria asked for that nobody adopted, as far as was told."""
+        return tuple(c.criterion.name for c in self.criteria if not c.adopted)
 
     @property
     def findings(self) -> tuple[Finding, ...]:

@@ -1,4 +1,4 @@
-"""A log seen for judging: the coldest and hottest channel at each moment, the plateau, the steam's own temperature."""
+"""A log seen for judging: the coldest and hottest channel at each moment, gaps, the steam's own temperature."""
 
 from __future__ import annotations
 
@@ -18,7 +18,9 @@ from lungwort.science.steam import absolute_kpa, saturation_temperature_c
 from lungwort.science.uncertainty import Bias, bias_quantile, combined_u
 
 GAP_INTERVALS = 3.0  # a silence longer than this many usual intervals is a gap: nothing is proved across it
-PLATEAU_BELOW_MAX_K = 1.0
+LONGEST_GAP_S = (
+    1800.0  # nor across half an hour unwatched, however seldom readings are taken (common practice)
+)
 T = TypeVar("T")
 
 
@@ -29,6 +31,15 @@ def usual_interval_s(elapsed_s: FloatArray) -> float:
     10.0
     """
     return middle(np.diff(elapsed_s))
+
+
+def longest_gap_s(interval_s: float) -> float:
+    """Return the longest silence across which readings usually `interval_s` apart prove anything, in s.
+
+    >>> longest_gap_s(10.0), longest_gap_s(36_000.0)
+    (30.0, 1800.0)
+    """
+    return min(GAP_INTERVALS * interval_s, LONGEST_GAP_S)
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,8 +102,14 @@ class View:
 
     @cached_property
     def longest_gap_s(self) -> float:
-        """The longest silence across which anything is proved."""
-        return GAP_INTERVALS * self.interval_s
+        """The longest silence of all channels together across which anything is proved."""
+        return longest_gap_s(self.interval_s)
+
+    def gap_of(self, channel: Channel) -> float:
+        """Return the longest silence of one channel across which it proves anything, in s."""
+        if self.all_complete:
+            return self.longest_gap_s
+        return longest_gap_s(usual_interval_s(self.present(channel)[0]))
 
     @cached_property
     def breaking_gap_s(self) -> float:
@@ -120,6 +137,20 @@ class View:
         low, high = 1 - self.channel_confidence, self.channel_confidence
         return float(bias_quantile(bias, low)), float(bias_quantile(bias, high))
 
+    def in_band(
+        self, at_least_c: float, at_most_c: float | None, below_k: float = 0.0, above_k: float = 0.0
+    ) -> NDArray[np.bool_]:
+        """Return where coldest - `below_k` and hottest - `above_k` lie within a band, in the complete rows."""
+        inside = self.coldest_c >= at_least_c + below_k
+        if at_most_c is not None:
+            inside &= self.hottest_c <= at_most_c + above_k
+        return np.asarray(inside)
+
+    def surely_in_band(self, at_least_c: float, at_most_c: float | None) -> NDArray[np.bool_]:
+        """Return where all channels lie within a band though the sensor errs against them."""
+        low_k, high_k = self.error_k(at_least_c)
+        return self.in_band(at_least_c, at_most_c, high_k, low_k)
+
     def run(self, inside: NDArray[np.bool_]) -> slice | None:
         """Return the longest unbroken run of `inside` as a slice of the complete rows, or None."""
         found = longest_hold(self.elapsed_s, inside, self.breaking_gap_s)
@@ -136,24 +167,13 @@ class View:
             self._remembered[key] = make(self, *arguments)
         return cast(T, self._remembered[key])
 
-    def plateau(self, from_c: float | None) -> slice | None:
-        """Return the rows held at or above `from_c`, or, where that is under 5 readings, within 1 K of the top."""
-        return self.once(View._find_plateau, from_c)
-
-    def _find_plateau(self, from_c: float | None) -> slice | None:
-        if not len(self.elapsed_s):
-            return None
-        run = None if from_c is None else self.run(self.coldest_c >= from_c)
-        if run is not None and run.stop - run.start >= 5:
-            return run
-        return self.run(self.coldest_c >= self.coldest_c.max() - PLATEAU_BELOW_MAX_K)
-
     @cached_property
     def absolute_kpa(self) -> FloatArray | None:
         """The first pressure channel as absolute pressure in the complete rows; None where that is unknown."""
-        if not self.log.pressures:
-            return None
-        channel = self.log.pressures[0]
+        return self.absolute_of(self.log.pressures[0]) if self.log.pressures else None
+
+    def absolute_of(self, channel: Channel) -> FloatArray | None:
+        """Return a pressure channel as absolute pressure in the complete rows; None where that is unknown."""
         air = self.circumstances.air_pressure_kpa
         if channel.pressure_kind == "absolute":
             return self.values(channel)
@@ -169,14 +189,20 @@ class View:
         usable = np.where(self.absolute_kpa > 1.0, self.absolute_kpa, np.nan)
         return np.asarray(saturation_temperature_c(usable))
 
+    def pressure_half_widths_kpa(self, channel: Channel) -> list[float]:
+        """Return the largest errors that add up in a channel's absolute pressure, in kPa."""
+        stated = self.circumstances.pressure_error_kpa
+        widths = [PRESSURE_UNSTATED_KPA if stated is None else stated]
+        return (
+            [*widths, self.circumstances.air_pressure_error_kpa]
+            if channel.pressure_kind == "gauge"
+            else widths
+        )
+
     @property
     def pressure_u_kpa(self) -> float:
         """The standard uncertainty of the absolute pressure, in kPa."""
-        stated = self.circumstances.pressure_error_kpa
-        widths = [PRESSURE_UNSTATED_KPA if stated is None else stated]
-        if self.log.pressures and self.log.pressures[0].pressure_kind == "gauge":
-            widths.append(self.circumstances.air_pressure_error_kpa)
-        return float(combined_u(half_widths=widths))
+        return float(combined_u(half_widths=self.pressure_half_widths_kpa(self.log.pressures[0])))
 
     def agreement_guard_k(self, temperature_c: float, pressure_kpa: float) -> float:
         """Return the guard for comparing a thermometer with the steam's own temperature, in K."""

@@ -31,6 +31,11 @@ def same_kind(result: FloatArray, given: Number) -> Number:
     return cast(Number, float(result) if np.ndim(given) == 0 else result)
 
 
+def float_or_array(result: FloatArray, given: Number) -> Number:
+    """Return `result` as a float where every argument was a single number; `given` names the kind for the types."""
+    return cast(Number, float(result) if np.ndim(result) == 0 else result)
+
+
 def in_blocks(formula: Callable[[FloatArray, FloatArray], None], values: FloatArray) -> FloatArray:
     """Return formula(values), where `formula` takes a block of readings and fills its second argument."""
     result = np.empty(values.shape)

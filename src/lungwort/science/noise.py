@@ -9,12 +9,22 @@ from numpy.typing import ArrayLike
 
 from lungwort.errors import OutOfRange
 from lungwort.language import _, number
-from lungwort.science.arrays import FloatArray, floats, middle
+from lungwort.science.arrays import FloatArray, dot, floats, middle
 from lungwort.science.lethality import Z_K, per_kelvin, trapezoid_weights_s
 
 
 def noise_inflation(noise_k: float, z_k: float = Z_K) -> float:
-    """Return the factor by which noise of a standard deviation [K] raises the mean lethal rate.
+    """Return the factor by which noise of a standard deviation raises the mean lethal rate.
+
+    Args:
+        noise_k: standard deviation of the noise in the readings [K], 0 or more.
+        z_k: temperature step for a tenfold change [K], above 0.
+
+    Returns:
+        Factor, 1 or more: divide a measured lethality by it.
+
+    Raises:
+        OutOfRange: the noise or z cannot be.
 
     Source: mean of a lognormal variable, e^(σ² / 2) with σ = ln 10 / z · noise (computed).
 
@@ -106,7 +116,7 @@ def noise_relative_sd(
     products = _lagged_products(shares, _lags_that_matter(correlation))
     covariance = np.expm1(sigma**2 * correlation ** np.arange(products.size, dtype=np.float64))
     covariance[1:] *= 2.0
-    return math.sqrt(max(float(np.dot(products, covariance)), 0.0)) / total
+    return math.sqrt(max(dot(products, covariance), 0.0)) / total
 
 
 def _lags_that_matter(correlation: float) -> int:
@@ -117,9 +127,7 @@ def _lags_that_matter(correlation: float) -> int:
 def _lagged_products(shares: FloatArray, lags: int) -> FloatArray:
     """Return Σ s_i s_(i+h) for each lag h from 0, one by one where few, by Fourier transform where many."""
     if lags <= 64:
-        return np.array(
-            [np.dot(shares[h:], shares[: shares.size - h]) for h in range(min(lags, shares.size))]
-        )
+        return np.array([dot(shares[h:], shares[: shares.size - h]) for h in range(min(lags, shares.size))])
     length = 1 << (2 * shares.size - 1).bit_length()
     spectrum = np.fft.rfft(shares, length)
     power = spectrum.real**2 + spectrum.imag**2
@@ -150,9 +158,9 @@ def noise_skewness(
     _require_correlation(correlation)
     shares = trapezoid_weights_s(elapsed_s) * floats(rate)
     spread = math.expm1(_sigma(noise_k, z_k) ** 2)
-    squares = float(np.dot(shares, shares))
+    squares = dot(shares, shares)
     if squares == 0.0 or spread == 0.0:
         return 0.0
     single = math.sqrt(spread) * (spread + 3.0)
-    evenness = float(np.dot(shares * shares, shares)) / (squares * math.sqrt(squares))
+    evenness = dot(shares * shares, shares) / (squares * math.sqrt(squares))
     return single * min(evenness * math.sqrt((1.0 + correlation) / (1.0 - correlation)), 1.0)

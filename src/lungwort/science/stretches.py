@@ -120,10 +120,14 @@ def _add_alike(
     estimate = 0.5 * (dot(bridged, rate[1:]) + dot(bridged, rate[:-1]))
     high = dot(steps, np.maximum(rate[1:], rate[:-1]))
     gains = bridged * np.minimum(rate[1:], rate[:-1])
+    unbroken, total = gains.min() > 0.0, float(gains.sum())
     for count in counts:
         count.estimate += estimate
         count.high += high
-        _follow(count, gains, first)
+        if unbroken:
+            count.gained += total
+        else:
+            _follow(count, gains, first)
 
 
 def _add(
@@ -145,10 +149,10 @@ def _from(block: FloatArray, rate: FloatArray, floor_c: float | None) -> FloatAr
 
 def _follow(count: _Count, gains: FloatArray, first: int) -> None:
     """Add a block's gains, one an interval, to the stretch being followed; an interval that gains nothing breaks it."""
-    if gains.min() > 0.0:
+    breaks = np.flatnonzero(gains == 0.0)
+    if not breaks.size:
         count.gained += float(gains.sum())
         return
-    breaks = np.flatnonzero(gains == 0.0)
     count.gained += float(gains[: breaks[0]].sum())
     count.close(first + int(breaks[0]))
     for inner in np.flatnonzero(np.diff(breaks) > 1):

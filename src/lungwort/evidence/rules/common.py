@@ -1,10 +1,9 @@
-"""What every rule needs: building a finding, and the plateau a criterion speaks of."""
+"""What every rule needs: building a finding and choosing its outcome."""
 
 from __future__ import annotations
 
 from lungwort.evidence.verdict import Finding, Outcome
-from lungwort.evidence.view import View
-from lungwort.library.criteria import Criterion, Limit
+from lungwort.library.criteria import Limit
 
 
 def finding(
@@ -32,9 +31,3 @@ def between(sure: bool, excluded: bool) -> Outcome:
     if sure:
         return Outcome.PASSED
     return Outcome.FAILED if excluded else Outcome.NOT_SHOWN
-
-
-def plateau(view: View, criterion: Criterion) -> slice | None:
-    """Return the rows of the criterion's plateau: at or above its holding temperature, else the hottest part."""
-    hold = criterion.limit("hold")
-    return view.plateau(None if hold is None else hold.at_least)

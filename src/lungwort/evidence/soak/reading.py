@@ -17,6 +17,9 @@ METHOD_ERROR = {
     "titration": 0.05,
 }  # where nobody states it; common practice, no document found
 THERMOMETER_ERROR_K = 1.0
+LONGEST_OVER_MIDNIGHT_S = (
+    43_200.0  # a soak without dates that would last longer has its times the wrong way round
+)
 
 _WHEN = r"(?:(?P<when>(?:\d{4}-\d\d-\d\d[ T])?\d{1,2}:\d\d(?::\d\d)?)\s+)?"
 _LINES: dict[str, re.Pattern[str]] = {
@@ -50,8 +53,7 @@ class _Gathered:
     parts_in: datetime | time | None = None
     parts_out: datetime | time | None = None
     made: datetime | time | None = None
-    made_on_a_day_only: bool = False
-    clock_step_s: float = 60.0
+    coarse_clock: bool = False
     strengths: list[StrengthReading] = field(default_factory=list)
     temperatures_c: list[float] = field(default_factory=list)
     loads: int | None = None
@@ -79,7 +81,7 @@ def read_soak(lines: Sequence[str], substance: Substance) -> Soak:
             _take(line, gathered, substance)
     return Soak(
         contact_s=_contact_s(gathered),
-        clock_step_s=gathered.clock_step_s,
+        clock_step_s=60.0 if gathered.coarse_clock else 1.0,
         strengths=tuple(gathered.strengths),
         temperatures_c=tuple(gathered.temperatures_c),
         thermometer_error_k=THERMOMETER_ERROR_K,
@@ -110,8 +112,7 @@ def _moment(line: str, written: str | None, gathered: _Gathered) -> datetime | t
     except ValueError as error:
         text = _("{line!r} carries no time of day; write it as 14:05, 14:05:30 or 2026-05-18 14:05")
         raise UnreadableLog(text.format(line=line)) from error
-    if padded.count(":") > 1:
-        gathered.clock_step_s = 1.0
+    gathered.coarse_clock |= padded.count(":") < 2
     return found
 
 
@@ -133,6 +134,11 @@ def _once(line: str, before: object) -> None:
 
 def _take_strength(line: str, match: re.Match[str], gathered: _Gathered, substance: Substance) -> None:
     method: Method = "titration" if match["method"].lower() == "titration" else "strip"
+    if re.search(r"[<>≤≥~≈]", match["strength"]):
+        text = _(
+            "{line!r}: a reading that is only a bound proves little; write the strength that the strip shows"
+        )
+        raise UnreadableLog(text.format(line=line))
     found = parse_strength(match["strength"], substance, kind="target")
     if not isinstance(found, Liquid):
         raise UnreadableLog(
@@ -159,13 +165,14 @@ def _take_temperature(line: str, match: re.Match[str], gathered: _Gathered, subs
 
 def _take_made(line: str, match: re.Match[str], gathered: _Gathered, substance: Substance) -> None:
     _once(line, gathered.made)
-    gathered.made_on_a_day_only = ":" not in match["made"]
     gathered.made = _moment(line, match["made"], _Gathered())
 
 
 def _take_loads(line: str, match: re.Match[str], gathered: _Gathered, substance: Substance) -> None:
     _once(line, gathered.loads)
     gathered.loads = int(match["loads"])
+    if gathered.loads < 1:
+        raise UnreadableLog(_("{line!r}: this load counts too, so the first is load 1").format(line=line))
 
 
 def _take_rinse(line: str, match: re.Match[str], gathered: _Gathered, substance: Substance) -> None:
@@ -201,6 +208,11 @@ def _contact_s(gathered: _Gathered) -> float | None:
         )
         raise UnreadableLog(text.format(out=gathered.parts_out, into=gathered.parts_in))
     if isinstance(gathered.parts_in, time) and gathered.parts_out < gathered.parts_in:  # type: ignore[operator]
+        if seconds > LONGEST_OVER_MIDNIGHT_S:
+            text = _(
+                "the parts came out at {out}, before they went in at {into}; mend the times or write dates"
+            )
+            raise UnreadableLog(text.format(out=gathered.parts_out, into=gathered.parts_in))
         gathered.assumptions.append(_("The soak ran past midnight."))
     return seconds
 
@@ -218,15 +230,33 @@ def _between_s(start: datetime | time, stop: datetime | time) -> float | None:
 
 def _age_s(gathered: _Gathered) -> float | None:
     """Return the solution's age when the parts came out; a made day without a time counts from its beginning."""
-    if gathered.made is None or gathered.parts_out is None:
+    made, out = gathered.made, gathered.parts_out
+    if made is None or out is None:
         return None
-    seconds = _between_s(gathered.made, gathered.parts_out)
+    seconds = _between_s(made, out)
     if seconds is None:
         gathered.assumptions.append(
             _("Only one of the times of making and of taking out carries a date, so the age is not known.")
         )
         return None
-    if seconds < 0:
+    _require_made_before(gathered, seconds)
+    if isinstance(made, time):
+        gathered.assumptions.append(
+            _(
+                "The solution was made at the last {made} before the parts came out; write a date if not."
+            ).format(made=made.isoformat("minutes"))
+        )
+    return seconds
+
+
+def _require_made_before(gathered: _Gathered, age_s: float) -> None:
+    """Refuse a solution made after the parts went in, or after they came out."""
+    if age_s < 0:
         text = _("the solution was made at {made}, after the parts came out at {out}; mend the times")
         raise UnreadableLog(text.format(made=gathered.made, out=gathered.parts_out))
-    return seconds
+    contact_s = _contact_s(gathered)
+    if contact_s is not None and age_s < contact_s:
+        text = _(
+            "the solution was made at {made}, after the parts went in at {into}; mend the times or write dates"
+        )
+        raise UnreadableLog(text.format(made=gathered.made, into=gathered.parts_in))

@@ -87,7 +87,10 @@ def judge_loads(soak: Soak, limit: Limit) -> Finding:
 
 
 def judge_rinse(soak: Soak, limit: Limit) -> Finding:
-    """Judge the water and the number of rinses; tap water after a soak brings back what the soak killed."""
+    """Judge the water and the number of rinses; tap water after a soak brings back what the soak killed.
+
+    Water that the agent allows only where something else follows is neither enough nor excluded.
+    """
     times = limit.at_least or 0.0
     if times == 0:
         return finding(limit, between(True, False), _("No rinse is asked for."), None, times)
@@ -95,12 +98,13 @@ def judge_rinse(soak: Soak, limit: Limit) -> Finding:
         return unmeasured(
             limit, _("No rinse was written down. Asked: {water}.").format(water=limit.note), times
         )
-    fit = soak.rinse_water in limit.note.split(";")[0]
-    met = fit and soak.rinses >= times
+    asked, _semicolon, only_where = limit.note.partition(";")
+    fit, depends = soak.rinse_water in asked, soak.rinse_water in only_where
+    met, excluded = fit and soak.rinses >= times, soak.rinses < times or not (fit or depends)
     text = _("Rinsed {count} time(s) with {water} water; asked: {asked}, {times} time(s).").format(
         count=soak.rinses, water=_(soak.rinse_water), asked=limit.note, times=number(times, 0)
     )
-    return finding(limit, between(met, not met), text, float(soak.rinses), times)
+    return finding(limit, between(met, excluded), text, float(soak.rinses), times)
 
 
 SOAK_RULES: Mapping[str, Callable[[Soak, Limit], Finding]] = {
