@@ -12,7 +12,9 @@ import pytest
 from lungwort.errors import LungwortError
 from lungwort.evidence.log import Channel
 from lungwort.evidence.verdict import HeatVerdict
-from lungwort.paper.chart import as_json, chart, chart_svg, write_chart
+from lungwort.paper.chart import PHONE, as_json, chart, chart_svg, write_chart
+from lungwort.paper.hover import with_hover
+from lungwort.paper.series import scene
 
 Judged = Callable[..., HeatVerdict]
 HOSTILE = ("</script><script>alert(1)</script>", "a\x00b\udcff", "<b>&\"'", "የውሃ")
@@ -92,6 +94,50 @@ def test_the_interactive_page_needs_no_network(bath: HeatVerdict, tmp_path: Path
     write_chart(bath, tmp_path / "chart.html")
     head = (tmp_path / "chart.html").read_text("utf-8")
     assert not re.search(r"<(script|link)[^>]+(src|href)=", head)
+
+
+def test_the_interactive_page_says_first_what_it_shows(bath: HeatVerdict, tmp_path: Path) -> None:
+    """Verdict, file and criterion stand above the curve and in the window's title, and a phone keeps its width."""
+    write_chart(bath, tmp_path / "chart.html")
+    text = (tmp_path / "chart.html").read_text("utf-8")
+    assert re.search(r"<title>Passed: cycle\.csv · 17 March 2026 08:41 · A0-600</title>", text)
+    assert "<h1>Passed</h1>" in text
+    assert '<meta name="viewport" content="width=device-width' in text
+    assert "actions: false" in text
+
+
+def test_on_a_phone_the_names_stand_under_the_plot(steam: HeatVerdict) -> None:
+    """Nothing is drawn to the right of a sheet without room for names."""
+    tall = as_json(chart(steam, PHONE))
+    assert "steam at this pressure" in tall
+    svg = chart_svg(chart(steam, PHONE))
+    assert float(re.search(r'<svg[^>]* width="([\d.]+)"', svg)[1]) < 340
+    assert float(re.search(r'<svg[^>]* width="([\d.]+)"', chart_svg(chart(steam)))[1]) > 550
+
+
+def test_the_chart_in_words_ends_with_the_verdict(bath: HeatVerdict) -> None:
+    """Those who cannot see it hear the verdict by its plain name."""
+    assert chart(bath)["description"].endswith(" Verdict: passed.")
+
+
+def test_both_lethality_curves_are_drawn_to_their_ends(make: Judged) -> None:
+    """A best estimate of 3.7 times the target stays inside the panel."""
+    times = np.arange(0.0, 961.0, 60.0)
+    verdict = make(
+        times, [Channel("bath", "temperature", np.full(17, 83.7), "°C")], ["A0-600"], sensor="±1 K"
+    )
+    lower = chart(verdict)["vconcat"][1]["layer"][0]["encoding"]["y"]["scale"]["domain"]
+    assert lower[1] > verdict.channels[0].a0_s > 3 * 600
+
+
+def test_under_the_pointer_each_figure_has_its_unit(bath: HeatVerdict) -> None:
+    """A time in words, temperatures in °C, lethality in its unit."""
+    hovering = with_hover(chart(bath), scene(bath))
+    tips = hovering["vconcat"][0]["layer"][-1]["encoding"]["tooltip"]
+    titles = [tip["title"] for tip in tips]
+    assert titles[0] == "after the start"
+    assert titles[-2:] == ["proved A0, s", "best estimate, s"]
+    assert all(title.endswith(", °C") for title in titles[1:-2])
 
 
 def test_a_hostile_name_neither_closes_the_script_nor_breaks_the_drawing(

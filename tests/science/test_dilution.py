@@ -16,7 +16,6 @@ from lungwort.science.dilution import (
     mixed_mg_per_l,
     parts_of_water,
     percent_w_v,
-    percent_w_w,
     powder_g_per_l,
     powder_in_water_mg_per_l,
     tablet_volume_l,
@@ -31,10 +30,11 @@ VOLUMES = st.floats(0.01, 1000.0)
 
 
 @given(st.floats(0.0, 100.0), st.floats(0.7, 1.5))
-def test_per_cent_goes_there_and_back(percent, density):
-    """w/v and w/w undo themselves."""
+def test_per_cent_by_weight_is_per_cent_in_volume_times_the_density(percent, density):
+    """w/v goes there and back; a litre of density d weighs d kilograms."""
     assert percent_w_v(from_percent_w_v_mg_per_l(percent)) == pytest.approx(percent)
-    assert percent_w_w(from_percent_w_w_mg_per_l(percent, density), density) == pytest.approx(percent)
+    by_weight = from_percent_w_w_mg_per_l(percent, density)
+    assert by_weight == pytest.approx(density * from_percent_w_v_mg_per_l(percent))
 
 
 @given(STOCKS, SHARES, VOLUMES)

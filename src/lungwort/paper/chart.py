@@ -12,6 +12,7 @@ from typing import Any
 
 from lungwort.errors import LungwortError
 from lungwort.evidence.verdict import HeatVerdict
+from lungwort.evidence.verdict_words import outcome_word
 from lungwort.language import _, number
 from lungwort.paper.files import save
 from lungwort.paper.glyphs import drawable
@@ -22,12 +23,13 @@ from lungwort.paper.places import ticks, time_ticks
 from lungwort.paper.printing import printable_verdict, with_names
 from lungwort.paper.series import Scene, scene
 from lungwort.paper.upper import STEAM_DRAWN_FROM_C, temperature_panel, temperature_scale
-from lungwort.paper.words import duration, outcome_word
+from lungwort.paper.web_page import page
+from lungwort.wording import duration, moment
 
 FONT = "Libertinus Serif, Georgia, serif"
 SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
 SUFFIXES = (".svg", ".png", ".html")
-LESS_THAN = "\ue000"  # a private code point: `drawable` keeps it out of every name
+PHONE = Sheet(width=268.0, key=0.0)
 PNG_PER_INCH = 220.0
 TITLE_LETTER_PX, HALF_HOLD_WORDS_PX = 5.8, 110.0
 HOURS_FROM_S, DAYS_FROM_S = 5 * 3600.0, 3.5 * 86400.0
@@ -57,7 +59,7 @@ def write_chart(verdict: HeatVerdict, path: Path) -> None:
     elif suffix == ".svg":
         save(path, chart_svg(chart(verdict)).encode())
     else:
-        save(path, _html(with_hover(chart(verdict), scene(with_names(verdict, drawable)))))
+        save(path, _html(verdict))
 
 
 def chart_svg(specification: Spec) -> str:
@@ -67,13 +69,19 @@ def chart_svg(specification: Spec) -> str:
     return str(vl_convert.vegalite_to_svg(specification, show_warnings=False))
 
 
-def _html(specification: Spec) -> bytes:
-    """Return the interactive page; a `<` in a name becomes an escape, so that no name closes the script."""
-    import vl_convert
+def _html(verdict: HeatVerdict) -> bytes:
+    """Return the interactive page: one drawing for a desk, one for a phone, of the same curves."""
+    ready = with_names(verdict, drawable)
+    shown = scene(ready)
+    wide, narrow = (with_hover(_specification(ready, shown, sheet), shown) for sheet in (Sheet(), PHONE))
+    return page(outcome_word(verdict.outcome), _what(ready), wide, narrow).encode()
 
-    guarded = as_json(specification).replace("<", LESS_THAN)
-    page = str(vl_convert.vegalite_to_html(guarded, bundle=True))
-    return page.replace(LESS_THAN, "\\u003c").encode()
+
+def _what(verdict: HeatVerdict) -> list[str]:
+    """Return what was judged, when, and by which criteria."""
+    log = verdict.log
+    when = [moment(log.started)] if log.started else []
+    return [log.file_name or _("readings by hand"), *when, *(c.criterion.name for c in verdict.criteria)]
 
 
 def _png(svg: str) -> bytes:
@@ -200,7 +208,7 @@ def description(verdict: HeatVerdict, shown: Scene) -> str:
                 symbol=filling.symbol, channel=filling.low.name, low=low, best=best, unit=filling.unit
             )
         )
-    says.append(_("HeatVerdict: {verdict}.").format(verdict=outcome_word(verdict.outcome).lower()))
+    says.append(_("Verdict: {verdict}.").format(verdict=outcome_word(verdict.outcome).lower()))
     return " ".join(says)
 
 

@@ -32,7 +32,11 @@ def _moments(shown: Scene) -> list[dict[str, Any]]:
     if shown.filling is not None:
         columns |= {"low": _at(shown.filling.low, times_s), "best": _at(shown.filling.best, times_s)}
     return [
-        {"t": round(float(t), 1), **{name: _plain(values[i]) for name, values in columns.items()}}
+        {
+            "t": round(float(t), 1),
+            "at": clock(float(t)),
+            **{name: _plain(values[i]) for name, values in columns.items()},
+        }
         for i, t in enumerate(times_s)
     ]
 
@@ -45,27 +49,45 @@ def _at(
     return np.asarray(np.interp(times_s, curve.times_s, curve.values, left=np.nan, right=np.nan))
 
 
+def clock(elapsed_s: float) -> str:
+    """Say how long after the start, to the second below an hour.
+
+    >>> clock(662.4), clock(7500.0)
+    ('11 min 02 s', '2 h 05 min')
+    """
+    minutes, seconds = divmod(round(elapsed_s), 60)
+    if minutes < 60:
+        return _("{minutes} min {seconds:02d} s").format(minutes=minutes, seconds=seconds)
+    hours, rest = divmod(minutes, 60)
+    return _("{hours} h {minutes:02d} min").format(hours=hours, minutes=rest)
+
+
 def _plain(value: float) -> float | None:
     return round(float(value), 2) if np.isfinite(value) else None
 
 
 def _pointer(rows: list[dict[str, Any]], shown: Scene, unit_s: float) -> Spec:
-    tips = [{"field": f"c{i}", "title": curve.name, "format": ".1f"} for i, curve in enumerate(shown.curves)]
-    if shown.filling is not None:
-        tips.append(
-            {
-                "field": "low",
-                "title": _("proved {symbol}").format(symbol=shown.filling.symbol),
-                "format": ".1f",
-            }
-        )
-        tips.append({"field": "best", "title": _("best estimate"), "format": ".1f"})
+    tips: list[Spec] = [{"field": "at", "title": _("after the start"), "type": "nominal"}]
+    degrees = _("{name}, °C")
+    tips += [_tip(f"c{i}", degrees.format(name=curve.name), ".1f") for i, curve in enumerate(shown.curves)]
+    filling = shown.filling
+    if filling is not None:
+        form = ".0f" if filling.unit == "s" else ".1f"
+        proved = _("proved {symbol}, {unit}").format(symbol=filling.symbol, unit=filling.unit)
+        tips += [
+            _tip("low", proved, form),
+            _tip("best", _("best estimate, {unit}").format(unit=filling.unit), form),
+        ]
     return {
         "data": {"values": rows},
         "transform": [{"calculate": f"datum.t / {unit_s}", "as": "x"}],
         "mark": {"type": "rule", "color": "transparent", "strokeWidth": 3},
         "encoding": {
             "x": {"field": "x", "type": "quantitative"},
-            "tooltip": [{"field": "x", "title": _("time"), "format": ".2f"}, *tips],
+            "tooltip": tips,
         },
     }
+
+
+def _tip(field: str, title: str, form: str) -> Spec:
+    return {"field": field, "title": title, "format": form, "type": "quantitative"}

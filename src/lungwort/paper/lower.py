@@ -27,15 +27,16 @@ from lungwort.paper.marks import (
 )
 from lungwort.paper.places import emptiest, ticks
 from lungwort.paper.series import Filling, Scene
-from lungwort.paper.words import duration
+from lungwort.wording import duration
 
-FULL_TO_TARGET = 3.0  # drawn up to so many times the target, so that its crossing stays in sight
+AXIS_PX = 36.0  # what the time axis takes under the panel
+FULL_TO_TARGET = 5.0  # drawn up to so many times the target, so that its crossing stays in sight
 BEST_LOOK: Spec = {"color": INK, "strokeWidth": 0.9, "strokeDash": [3, 2]}
 PROOF_LOOK: Spec = {"color": ACCENT, "strokeWidth": 1.9}
 
 
 def filling_scale(filling: Filling | None, length_px: float) -> Scale:
-    """Return the lethality axis from 0: both curves, but no further than three times the target."""
+    """Return the lethality axis from 0: both curves, but no further than five times the target."""
     if filling is None:
         return Scale(0.0, 1.0, length_px)
     ends = [float(c.values[-1]) for c in (filling.low, filling.best) if len(c.values)]
@@ -62,7 +63,7 @@ def filling_panel(scene: Scene, sheet: Sheet, frame: Frame) -> list[Spec]:
         layer(points(filling.best, frame.unit_s), best),
         layer(points(filling.low, frame.unit_s), edge),
         *_target(filling, sheet, frame),
-        *key(frame, _filling_key(filling), sheet, frame.y.length_px),
+        *key(frame, _filling_key(filling), sheet, frame.y.length_px, AXIS_PX),
     ]
 
 

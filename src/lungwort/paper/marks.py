@@ -22,13 +22,17 @@ ACCENT = "#0f4d52"
 TINT = "#dfe9e8"
 SHADE = "#f1f1ed"
 KEY_STEP_PX = 12.5
+UNDER_STEP_PX = 15.0
 LEADER_PX, SWATCH_PX, WORD_PX = 13, 26, 7
 LETTER_PX = 4.8
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """The drawing's measures in px: both panels share `width`; `key` is the room for names on the right."""
+    """The drawing's measures in px: both panels share `width`; `key` is the room for names on the right.
+
+    With `key` 0 the names stand under each panel.
+    """
 
     width: float = 400.0
     upper: float = 170.0
@@ -127,8 +131,17 @@ def block(frame: Frame, left_px: float, right_px: float, top_px: float, bottom_p
     return layer(rows, mark, x2={"field": "x2"}, y2={"field": "y2"})
 
 
-def key(frame: Frame, entries: Sequence[KeyEntry], sheet: Sheet, room_px: float) -> list[Spec]:
-    """Return the names beside the plot, kept apart, each led to its line's end and showing its look."""
+def key(
+    frame: Frame, entries: Sequence[KeyEntry], sheet: Sheet, room_px: float, foot_px: float = 0.0
+) -> list[Spec]:
+    """Return the names beside the plot, kept apart, each led to its line's end and showing its look.
+
+    A sheet without room for names has them under the plot, below the `foot_px` that the axis takes.
+    """
+    if sheet.key == 0.0:
+        first_px = frame.y.length_px + foot_px + KEY_STEP_PX
+        places = [(e, first_px + UNDER_STEP_PX * i) for i, e in enumerate(entries)]
+        return [mark for entry, y in places for mark in _entry(frame, entry, 0.0, y, 11.0)]
     inside = [None if e.end is None else frame.y.px(e.end) for e in entries]
     wanted = [_height(e, frame) for e in entries]
     step = min(KEY_STEP_PX, room_px / max(1, len(entries) - 1))
@@ -139,12 +152,14 @@ def key(frame: Frame, entries: Sequence[KeyEntry], sheet: Sheet, room_px: float)
         if end is not None and -1e-6 <= end <= frame.y.length_px:
             leader = {"color": QUIET, "strokeWidth": 0.5}
             layers.append(rule(frame, (start, end), (start + LEADER_PX, y), leader))
-        swatch = start + LEADER_PX + 2
-        layers.append(rule(frame, (swatch, y), (swatch + SWATCH_PX, y), entry.mark))
-        text_px = swatch + SWATCH_PX + WORD_PX
-        style: Spec = {"fontSize": min(11.0, step), "fontWeight": "bold" if entry.bold else "normal"}
-        layers += words(frame, text_px, y + 0.5, entry.text, **style)
+        layers += _entry(frame, entry, start + LEADER_PX + 2, y, min(11.0, step))
     return layers
+
+
+def _entry(frame: Frame, entry: KeyEntry, x: float, y: float, font_px: float) -> list[Spec]:
+    style: Spec = {"fontSize": font_px, "fontWeight": "bold" if entry.bold else "normal"}
+    swatch = rule(frame, (x, y), (x + SWATCH_PX, y), entry.mark)
+    return [swatch, *words(frame, x + SWATCH_PX + WORD_PX, y + 0.5, entry.text, **style)]
 
 
 def _height(entry: KeyEntry, frame: Frame) -> float:

@@ -10,23 +10,14 @@ from typing import Any
 from lungwort import __version__
 from lungwort.evidence.log import Log
 from lungwort.evidence.verdict import ChannelFigures, CriterionVerdict, Finding, HeatVerdict, Outcome
+from lungwort.evidence.verdict_words import gate_words, outcome_meaning, outcome_word, rule_word
 from lungwort.language import _, language, number
 from lungwort.library.criteria import Process
 from lungwort.paper.chart import description
 from lungwort.paper.printing import rewritten_names
 from lungwort.paper.series import low_bound, process_of, scene
-from lungwort.paper.words import (
-    duration,
-    moment,
-    outcome_meaning,
-    outcome_word,
-    percent,
-    rule_word,
-    shortened,
-    shortened_apart,
-    tied,
-    value_and_limit,
-)
+from lungwort.paper.shortening import shortened, shortened_apart
+from lungwort.wording import duration, moment, percent, tied, value_and_limit
 
 NAME_LENGTH = 32
 FILE_LENGTH = 72
@@ -58,7 +49,7 @@ def page_data(ready: HeatVerdict, written: HeatVerdict, made_at: datetime) -> di
         "assumptions": [tied(shortened(a, SENTENCE_LENGTH)) for a in ready.assumptions],
         "evidence": _evidence(ready),
         "sha": ready.log.sha256 or "–",
-        "cautions": _cautions(),
+        "cautions": _cautions(ready),
         "rewritten": _rewritten(written),
         "signature": [_("Name"), _("Role"), _("Date"), _("Signature")],
         "words": _words(),
@@ -115,11 +106,6 @@ def _findings(verdict: HeatVerdict) -> list[dict[str, Any]]:
 
 def _gravest_first(verdict: HeatVerdict) -> list[CriterionVerdict]:
     return sorted(verdict.criteria, key=lambda c: GRAVITY[c.outcome])
-
-
-def _order(finding: Finding) -> tuple[int, bool]:
-    """Return the order on the page: what failed first, even where it only informs, since it tells why."""
-    return GRAVITY[finding.outcome], not finding.required
 
 
 def _gravity(finding: Finding) -> tuple[bool, int]:
@@ -251,12 +237,17 @@ def _ends(log: Log, first_s: float, last_s: float) -> tuple[str, str]:
     return moment(start), f"{end:%H:%M}" if start.date() == end.date() else moment(end)
 
 
-def _cautions() -> str:
-    return _(
+def _cautions(verdict: HeatVerdict) -> str:
+    said = _(
         "A proof speaks only of what was measured, where it was measured. It does not show that the load was "
         "cleaned, packed or dried, nor that the sensors lay at its coldest place. The makers’ instructions and "
-        "local codes come first. It opens no gate until a named, authorised person of the hospital has adopted "
-        "the criterion with the hospital’s own source."
+        "local codes come first."
+    )
+    if not verdict.not_adopted:
+        return f"{said} {gate_words(verdict)}"
+    return f"{said} " + _(
+        "It opens no gate until a named, authorised person of the hospital has adopted the criterion with the "
+        "hospital’s own source."
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from lungwort.evidence.verdict import CriterionVerdict, Finding, HeatVerdict
 from lungwort.paper.glyphs import distinct, missing, printable
-from lungwort.paper.words import shortened
+from lungwort.paper.shortening import shortened
 
 
 def printable_verdict(verdict: HeatVerdict) -> HeatVerdict:

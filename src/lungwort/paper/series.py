@@ -204,8 +204,8 @@ def _filled(
 ) -> Filling:
     """Return both curves, scaled to end at the verdict's own figures: the bias is a constant factor."""
     times_s, rate = _rates(view, channel, reference_c, floor_c)
-    low = _scaled(_best_stretch_only(times_s, rate, view.longest_gap_s), ends[0])
-    best = _scaled(np.asarray(accumulated(times_s, rate, view.longest_gap_s)), ends[1])
+    low = _scaled(_best_stretch_only(times_s, rate, view.gap_of(channel)), ends[0])
+    best = _scaled(np.asarray(accumulated(times_s, rate, view.gap_of(channel))), ends[1])
     since_s = times_s - view.log.elapsed_s[0]
     target = limit.at_least if limit else None
     return Filling(

@@ -30,7 +30,8 @@ from lungwort.paper.marks import (
 )
 from lungwort.paper.places import emptiest, ticks
 from lungwort.paper.series import Curve, Scene
-from lungwort.paper.words import duration, shortened_apart
+from lungwort.paper.shortening import shortened_apart
+from lungwort.wording import duration
 
 NAME_LENGTH = 25
 FEW_READINGS = 40  # up to so many, each reading is a dot of its own

@@ -7,6 +7,7 @@ import numpy as np
 from lungwort.errors import OutOfRange
 from lungwort.language import _, number
 from lungwort.science.arrays import FloatArray, Number, floats, require_between, same_kind
+from lungwort.science.constants import STANDARD_PRESSURE_KPA
 from lungwort.science.steam import saturation_temperature_c
 
 ALTITUDE_RANGE_M = (-2000.0, 11000.0)
@@ -15,7 +16,6 @@ BAROMETER_RANGE_KPA = (40.0, 110.0)
 """Air pressures met where people live, with a wide margin (common practice)."""
 
 # ISO 2533:1975, constants of the standard atmosphere (from memory; results agree with published ones).
-_SEA_LEVEL_KPA = 101.325
 _SEA_LEVEL_K = 288.15
 _LAPSE_K_PER_M = 0.0065
 _EARTH_RADIUS_M = 6356766.0
@@ -23,7 +23,9 @@ _EXPONENT = 9.80665 / (0.0065 * 287.05287)
 
 
 def _pressure(geopotential_m: FloatArray) -> FloatArray:
-    return floats(_SEA_LEVEL_KPA * (1.0 - geopotential_m * (_LAPSE_K_PER_M / _SEA_LEVEL_K)) ** _EXPONENT)
+    return floats(
+        STANDARD_PRESSURE_KPA * (1.0 - geopotential_m * (_LAPSE_K_PER_M / _SEA_LEVEL_K)) ** _EXPONENT
+    )
 
 
 def air_pressure_at_geopotential_kpa(geopotential_m: Number) -> Number:
@@ -118,6 +120,15 @@ def air_pressure_here_kpa(altitude_m: float | None = None, barometer_kpa: float 
             )
         )
     return air_pressure_kpa(float(altitude_m))
+
+
+def require_air_pressure(air_pressure_kpa: float) -> None:
+    """Raise OutOfRange where an air pressure [kPa] is not 40 to 110: no hospital has it."""
+    says = _(
+        "Air pressure {value} kPa is outside {low} to {high} kPa. "
+        "Give the absolute pressure of the air at the place, not reduced to sea level."
+    )
+    require_between(floats(air_pressure_kpa), *BAROMETER_RANGE_KPA, says=says)
 
 
 def _barometer(barometer_kpa: float) -> float:

@@ -9,6 +9,7 @@ import numpy as np
 
 from lungwort.language import _
 from lungwort.science.arrays import FloatArray, Number, floats, require_between, same_kind
+from lungwort.science.constants import ZERO_C_K
 
 ATOMIC_WEIGHTS = {"H": 1.008, "C": 12.011, "N": 14.007, "O": 15.999, "Na": 22.990, "Cl": 35.453, "Ca": 40.078}
 """IUPAC standard atomic weights, shortened; from memory. CoolProp's molar mass of chlorine agrees with Cl."""
@@ -30,7 +31,6 @@ STRENGTH_RANGE_MG_PER_L = (0.0, 200_000.0)
 STORE_RANGE_C = (0.0, 60.0)
 """Below 0 °C bleach begins to freeze and settle; above 60 °C no check of the formula is known."""
 
-_KELVIN = 273.15
 _GAS_CONSTANT = 8.314  # J/(mol K), as the published formula writes it
 _BOLTZMANN_OVER_PLANCK = 2.083e10  # 1/(K s): the unit that settles the formula as per second
 _ENTHALPY, _ENTROPY = 1.018e5, -56.5  # J/mol, J/(mol K)
@@ -186,7 +186,7 @@ def decay_rate_l_per_mol_s(temperature_c: Number, ionic_strength_mol_per_l: floa
     """
     celsius = floats(temperature_c)
     require_between(celsius, *STORE_RANGE_C, says=_store_says())
-    kelvin = celsius + _KELVIN
+    kelvin = celsius + ZERO_C_K
     barrier = np.exp(-_ENTHALPY / (_GAS_CONSTANT * kelvin)) * exp(_ENTROPY / _GAS_CONSTANT)
     salt = 10.0 ** (_SALT_EFFECT * ionic_strength_mol_per_l)
     return same_kind(salt * _BOLTZMANN_OVER_PLANCK * kelvin * barrier, temperature_c)

@@ -75,17 +75,6 @@ def from_percent_w_w_mg_per_l(percent: Number, density_kg_per_l: float) -> Numbe
     return same_kind(floats(percent) * (MG_PER_L_PER_PERCENT_W_V * density_kg_per_l), percent)
 
 
-def percent_w_w(strength_mg_per_l: Number, density_kg_per_l: float) -> Number:
-    """Return per cent by weight from mg/L and the density [kg/L] of the liquid.
-
-    >>> round(percent_w_w(54_000.0, 1.08), 6)
-    5.0
-    """
-    return same_kind(
-        floats(strength_mg_per_l) / (MG_PER_L_PER_PERCENT_W_V * density_kg_per_l), strength_mg_per_l
-    )
-
-
 def mixed_mg_per_l(stock_mg_per_l: float, stock_l: float, water_l: float) -> float:
     """Return the strength of a stock mixed with water; volumes [L] are taken to add up.
 
@@ -245,7 +234,20 @@ def tablets_in(
 
 
 def tablet_volume_l(active_g: float, target_mg_per_l: float, tablets: int = 1) -> float:
-    """Return the volume [L] in which a number of whole tablets makes exactly the target.
+    """Return the volume in which a number of whole tablets makes exactly the target.
+
+    Args:
+        active_g: active substance (available chlorine) in one tablet [g], above 0.
+        target_mg_per_l: strength wanted [mg/L], above 0.
+        tablets: how many.
+
+    Returns:
+        Volume of the mixture [L].
+
+    Raises:
+        OutOfRange: the tablet holds nothing, or the target is nothing.
+
+    Source: computed, conservation of substance.
 
     >>> tablet_volume_l(1.0, 10_000.0, tablets=10)
     1.0

@@ -12,8 +12,7 @@ import numpy as np
 
 from lungwort.errors import OutOfRange
 from lungwort.language import _, number
-from lungwort.science.arrays import floats, require_between
-from lungwort.science.humidity import humidity_says, saturation_mg_per_l
+from lungwort.science.humidity import require_humidity, saturation_mg_per_l
 from lungwort.science.moist_air import (
     humidity_ratio,
     latent_heat_kj_per_kg,
@@ -265,7 +264,7 @@ def still_lumen_g_per_day(bore_mm: float, length_m: float, temperature_c: float,
     """
     _require_positive(_("bore"), bore_mm, "mm")
     _require_positive(_("length"), length_m, "m")
-    require_between(floats(rh_percent), 0.0, 100.0, says=humidity_says())
+    require_humidity(rh_percent)
     area_m2 = 0.25 * np.pi * (bore_mm / 1000.0) ** 2
     lack_g_per_m3 = saturation_mg_per_l(temperature_c) * (1.0 - rh_percent / 100.0)
     return float(2.0 * 86400.0 * DIFFUSION_M2_PER_S * area_m2 * lack_g_per_m3 / (0.5 * length_m))

@@ -14,6 +14,7 @@ from typing import Literal
 from lungwort.errors import OutOfRange
 from lungwort.language import _, number
 from lungwort.science.arrays import floats, require_between
+from lungwort.science.constants import STANDARD_PRESSURE_KPA, ZERO_C_K
 from lungwort.science.humidity import (
     MODEL_MARGIN,
     brought_in_mg_per_l,
@@ -30,11 +31,9 @@ VolumeAt = Literal["gas", "room", "standard"]
 """What a litre of the flow is: gas as it leaves the chamber, saturated (near to what ventilators show,
 BTPS); dry gas at room temperature; or dry gas at 0 °C and 101.325 kPa (some flow meters)."""
 
-SEA_LEVEL_KPA = 101.325
-"""Air pressure of the best figures where nobody says how high the place is; also that of a standard litre."""
 HIGH_PLACE_KPA = 54.0
-"""Air pressure of the cautious figures there: about 5,000 m (ISO 2533), above nearly every hospital."""
-_KELVIN = 273.15  # of 0 °C, also that of a standard litre
+"""Air pressure of the cautious figures where nobody says how high the place is: about 5,000 m (ISO 2533), above
+nearly every hospital."""
 
 
 @dataclass(frozen=True)
@@ -186,23 +185,23 @@ def _litres_each(circuit: Circuit, air_pressure_kpa: float) -> float:
     expansion = dry_gas_ratio(circuit.gas_c, 100.0, circuit.room_c, 0.0, air_pressure_kpa)
     if circuit.volume_at != "standard":
         return expansion
-    return expansion * (circuit.room_c + _KELVIN) / _KELVIN * SEA_LEVEL_KPA / air_pressure_kpa
+    return expansion * (circuit.room_c + ZERO_C_K) / ZERO_C_K * STANDARD_PRESSURE_KPA / air_pressure_kpa
 
 
 def _pressures_kpa(circuit: Circuit) -> tuple[float, float]:
     """Return the air pressure of the best figures and that of the cautious ones."""
     if circuit.air_pressure_kpa is None:
-        return SEA_LEVEL_KPA, HIGH_PLACE_KPA
+        return STANDARD_PRESSURE_KPA, HIGH_PLACE_KPA
     return circuit.air_pressure_kpa, circuit.air_pressure_kpa
 
 
-def interval_h(volume_ml: float, rate_ml_per_h: float, share: float = 1.0) -> float:
+def interval_h(volume_ml: float, rate_ml_per_h: float, filled_share: float = 1.0) -> float:
     """Return the hours in which water at a rate fills, or uses up, a share of a volume.
 
     Args:
         volume_ml: a trap's volume, or a chamber's usable one (between its marks) [mL], above 0 to 10,000.
         rate_ml_per_h: water a hour [mL/h], 0 or more.
-        share: of the volume, above 0 to 1; `SAFE_FILL` for a trap.
+        filled_share: of the volume, above 0 to 1; `SAFE_FILL` for a trap.
 
     Returns:
         Hours; infinite where no water comes.
@@ -210,17 +209,17 @@ def interval_h(volume_ml: float, rate_ml_per_h: float, share: float = 1.0) -> fl
     Raises:
         OutOfRange: the volume, the rate or the share lies beyond its range.
 
-    Source: volume · share / rate (definition).
+    Source: volume · filled share / rate (definition).
 
     >>> round(interval_h(60.0, 14.2, SAFE_FILL.value), 2)
     2.82
     """
     _require_above_zero(volume_ml, 10_000.0, "mL", _("A volume"))
-    _require_above_zero(share, 1.0, "", _("A share of the volume"))
+    _require_above_zero(filled_share, 1.0, "", _("A share of the volume"))
     if not rate_ml_per_h >= 0.0:
         says = _("A rate of {value} mL/h cannot be. Give 0 or more.")
         raise OutOfRange(says.format(value=number(rate_ml_per_h)))
-    return math.inf if rate_ml_per_h == 0.0 else volume_ml * share / rate_ml_per_h
+    return math.inf if rate_ml_per_h == 0.0 else volume_ml * filled_share / rate_ml_per_h
 
 
 LONGEST_INTERVAL = Stated(24.0, "settings and rooms change from one day to the next", "common practice")

@@ -6,13 +6,12 @@ Water is counted as 1 mL a gram. What that and the law of ideal gases leave out 
 
 from __future__ import annotations
 
-from typing import cast
-
 import numpy as np
 
 from lungwort.language import _
-from lungwort.science.arrays import FloatArray, Number, floats, require_between
-from lungwort.science.atmosphere import BAROMETER_RANGE_KPA
+from lungwort.science.arrays import Number, float_or_array, floats, require_between
+from lungwort.science.atmosphere import require_air_pressure
+from lungwort.science.constants import ZERO_C_K
 from lungwort.science.steam import saturation_pressure_kpa
 
 GAS_RANGE_C = (0.01, 60.0)
@@ -25,13 +24,7 @@ MODEL_MARGIN = 1.02
 """Moist air near atmospheric pressure holds up to 0.6 % more water than an ideal gas (computed with
 CoolProp's humid air, 0.01 to 45 °C, 70 and 101 kPa), and warm water takes up to 1 % more room than
 1 mL a gram (from memory): 2 % covers both."""
-_KELVIN = 273.15
 _LITRES_PER_MG_A_MINUTE = 1440.0 * 1e-6
-
-
-def float_or_array(result: FloatArray, given: Number) -> Number:
-    """Return `result` as a float where every argument was a single number; `given` names the kind for the types."""
-    return cast(Number, float(result) if np.ndim(result) == 0 else result)
 
 
 def saturation_mg_per_l(temperature_c: Number) -> Number:
@@ -55,7 +48,7 @@ def saturation_mg_per_l(temperature_c: Number) -> Number:
     values = floats(temperature_c)
     require_between(values, *GAS_RANGE_C, says=_temperature_says())
     pressure_pa = 1000.0 * floats(saturation_pressure_kpa(values))
-    return float_or_array(1000.0 * pressure_pa / (VAPOUR_J_PER_KG_K * (values + _KELVIN)), temperature_c)
+    return float_or_array(1000.0 * pressure_pa / (VAPOUR_J_PER_KG_K * (values + ZERO_C_K)), temperature_c)
 
 
 def humidity_mg_per_l(temperature_c: Number, rh_percent: float) -> Number:
@@ -76,7 +69,7 @@ def humidity_mg_per_l(temperature_c: Number, rh_percent: float) -> Number:
     >>> round(humidity_mg_per_l(22.0, 50.0), 2)
     9.71
     """
-    require_between(floats(rh_percent), 0.0, 100.0, says=humidity_says())
+    require_humidity(rh_percent)
     return float_or_array(
         floats(saturation_mg_per_l(floats(temperature_c))) * (rh_percent / 100.0), temperature_c
     )
@@ -97,7 +90,7 @@ def simple_condensate_mg_per_l(
     >>> round(simple_condensate_mg_per_l(37.0, 24.0, 101.325), 1)
     22.1
     """
-    _require_pressure(air_pressure_kpa)
+    require_air_pressure(air_pressure_kpa)
     carried = floats(humidity_mg_per_l(floats(gas_c), rh_percent))
     return float_or_array(np.maximum(carried - saturation_mg_per_l(floats(wall_c)), 0.0), gas_c)
 
@@ -125,7 +118,7 @@ def condensate_mg_per_l(
     >>> round(condensate_mg_per_l(37.0, 24.0, 101.325), 1)
     23.7
     """
-    _require_pressure(air_pressure_kpa)
+    require_air_pressure(air_pressure_kpa)
     carried = floats(humidity_mg_per_l(floats(gas_c), rh_percent))
     shrunk = dry_gas_ratio(floats(wall_c), 100.0, floats(gas_c), rh_percent, air_pressure_kpa)
     return float_or_array(np.maximum(carried - saturation_mg_per_l(floats(wall_c)) * shrunk, 0.0), gas_c)
@@ -152,12 +145,12 @@ def dry_gas_ratio(
     >>> round(dry_gas_ratio(37.0, 100.0, 24.0, 0.0, 101.325), 3)
     1.113
     """
-    _require_pressure(air_pressure_kpa)
+    require_air_pressure(air_pressure_kpa)
     pressure = floats(air_pressure_kpa)
     first, second = floats(from_c), floats(to_c)
     dry_first = pressure - _vapour_kpa(first, from_rh_percent)
     dry_second = pressure - _vapour_kpa(second, to_rh_percent)
-    return float_or_array(floats((first + _KELVIN) / (second + _KELVIN) * dry_second / dry_first), from_c)
+    return float_or_array(floats((first + ZERO_C_K) / (second + ZERO_C_K) * dry_second / dry_first), from_c)
 
 
 def brought_in_mg_per_l(
@@ -216,16 +209,8 @@ def water_l_per_day(flow_l_per_min: Number, humidity_mg_per_l: Number, inlet_mg_
 def _vapour_kpa(temperature_c: Number, rh_percent: float) -> Number:
     values = floats(temperature_c)
     require_between(values, *GAS_RANGE_C, says=_temperature_says())
-    require_between(floats(rh_percent), 0.0, 100.0, says=humidity_says())
+    require_humidity(rh_percent)
     return float_or_array(floats(saturation_pressure_kpa(values)) * (rh_percent / 100.0), temperature_c)
-
-
-def _require_pressure(air_pressure_kpa: float) -> None:
-    says = _(
-        "Air pressure {value} kPa is outside {low} to {high} kPa. "
-        "Give the absolute pressure of the air at the place, not reduced to sea level."
-    )
-    require_between(floats(air_pressure_kpa), *BAROMETER_RANGE_KPA, says=says)
 
 
 def _temperature_says() -> str:
@@ -235,11 +220,12 @@ def _temperature_says() -> str:
     )
 
 
-def humidity_says() -> str:
-    """Return what is said of a relative humidity that cannot be."""
-    return _(
+def require_humidity(rh_percent: float) -> None:
+    """Raise OutOfRange where a relative humidity [%] is not 0 to 100."""
+    says = _(
         "Relative humidity {value} % is outside {low} to {high} %. Give it in percent; 0 is dry medical gas."
     )
+    require_between(floats(rh_percent), 0.0, 100.0, says=says)
 
 
 def flow_says() -> str:

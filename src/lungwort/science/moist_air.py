@@ -6,9 +6,10 @@ import numpy as np
 
 from lungwort.errors import OutOfRange
 from lungwort.language import _
-from lungwort.science.arrays import FloatArray, Number, floats, require_between
-from lungwort.science.atmosphere import BAROMETER_RANGE_KPA
-from lungwort.science.humidity import float_or_array, humidity_says
+from lungwort.science.arrays import FloatArray, Number, float_or_array, floats, require_between
+from lungwort.science.atmosphere import require_air_pressure
+from lungwort.science.constants import ZERO_C_K
+from lungwort.science.humidity import require_humidity
 from lungwort.science.steam import saturation_pressure_kpa, saturation_temperature_c
 
 ROOM_RANGE_C = (0.01, 60.0)
@@ -18,7 +19,6 @@ HEATED_RANGE_C = (0.01, 120.0)
 WATER_TO_AIR = 0.621945
 """Ratio of the molar masses of water and dry air (ASHRAE Handbook, Fundamentals, psychrometrics; from memory)."""
 _DRY_AIR_KJ_PER_KG_K = 0.287042
-_KELVIN = 273.15
 
 
 def humidity_ratio(temperature_c: Number, rh_percent: float, air_pressure_kpa: float) -> Number:
@@ -42,14 +42,25 @@ def humidity_ratio(temperature_c: Number, rh_percent: float, air_pressure_kpa: f
     """
     values = floats(temperature_c)
     require_between(values, *ROOM_RANGE_C, says=_room_says())
-    require_between(floats(rh_percent), 0.0, 100.0, says=humidity_says())
-    _require_pressure(air_pressure_kpa)
+    require_humidity(rh_percent)
+    require_air_pressure(air_pressure_kpa)
     vapour = floats(saturation_pressure_kpa(values)) * (rh_percent / 100.0)
     return float_or_array(_ratio(vapour, air_pressure_kpa), temperature_c)
 
 
 def saturated_humidity_ratio(temperature_c: Number, air_pressure_kpa: float) -> Number:
-    """Return the most water vapour that a mass of dry air can hold [kg/kg], below the boiling point.
+    """Return the most water vapour that a mass of dry air can hold.
+
+    Args:
+        temperature_c: temperature of the air [°C], 0 to below boiling at that pressure, any shape; NaN gives NaN.
+            At and above boiling the formula has no meaning; callers stay below, as `wet_bulb_c` does.
+        air_pressure_kpa: air pressure at the place [kPa], 40 to 110.
+
+    Returns:
+        Humidity ratio of saturated air [kg/kg], same shape.
+
+    Raises:
+        OutOfRange: the temperature lies beyond the range of the steam equation.
 
     Source: as for `humidity_ratio`, which see.
 
@@ -83,7 +94,7 @@ def wet_bulb_c(temperature_c: Number, humidity_ratio: Number, air_pressure_kpa: 
     """
     values, water = np.broadcast_arrays(floats(temperature_c), floats(humidity_ratio))
     require_between(values, *HEATED_RANGE_C, says=_heated_says())
-    _require_pressure(air_pressure_kpa)
+    require_air_pressure(air_pressure_kpa)
     boiling_c = float(saturation_temperature_c(air_pressure_kpa))
     high = np.minimum(values, boiling_c - 1e-6)
     low = np.full(values.shape, ROOM_RANGE_C[0])
@@ -100,6 +111,17 @@ def relative_humidity_percent(
 ) -> Number:
     """Return the relative humidity of air that holds a given share of water.
 
+    Args:
+        temperature_c: temperature of the air [°C], any shape; NaN gives NaN.
+        humidity_ratio: of the air [kg/kg], 0 or more, same shape or one number.
+        air_pressure_kpa: air pressure at the place [kPa].
+
+    Returns:
+        Relative humidity [%], same shape; above 100 where the air holds more than it can.
+
+    Raises:
+        OutOfRange: the temperature lies beyond the range of the steam equation.
+
     Source: definition, e = p W / (0.621945 + W), against p_sat of IAPWS-IF97 (computed).
 
     >>> round(relative_humidity_percent(60.0, humidity_ratio(25.0, 60.0, 101.325), 101.325), 1)
@@ -115,18 +137,32 @@ def relative_humidity_percent(
 def volume_m3_per_kg(temperature_c: Number, humidity_ratio: Number, air_pressure_kpa: float) -> Number:
     """Return the volume of moist air that holds one kilogram of dry air.
 
+    Args:
+        temperature_c: temperature of the air [°C], any shape; NaN gives NaN.
+        humidity_ratio: of the air [kg/kg], 0 or more, same shape or one number.
+        air_pressure_kpa: air pressure at the place [kPa], above 0. None of the three is checked here.
+
+    Returns:
+        Volume [m³ per kg of dry air], same shape.
+
     Source: ideal gas, 0.287042 T (1 + W / 0.621945) / p, ASHRAE Handbook, Fundamentals (from memory).
 
     >>> round(volume_m3_per_kg(20.0, 0.0, 101.325), 4)
     0.8305
     """
-    kelvin = floats(temperature_c) + _KELVIN
+    kelvin = floats(temperature_c) + ZERO_C_K
     moist = _DRY_AIR_KJ_PER_KG_K * kelvin * (1.0 + floats(humidity_ratio) / WATER_TO_AIR) / air_pressure_kpa
     return float_or_array(floats(moist), temperature_c)
 
 
 def latent_heat_kj_per_kg(temperature_c: Number) -> Number:
     """Return the heat that evaporates a kilogram of water.
+
+    Args:
+        temperature_c: temperature of the water [°C], 0 to 80, any shape; not checked here.
+
+    Returns:
+        Heat [kJ/kg], same shape.
 
     Source: 2501 - 2.326 T, as in the wet-bulb balance (from memory); within 0.3 % of CoolProp, 0 to 80 °C.
 
@@ -166,14 +202,6 @@ def _require_wet_bulb_within(
                 "Warm the air, or wait for a warmer room."
             )
         )
-
-
-def _require_pressure(air_pressure_kpa: float) -> None:
-    says = _(
-        "Air pressure {value} kPa is outside {low} to {high} kPa. "
-        "Give the absolute pressure of the air at the place, not reduced to sea level."
-    )
-    require_between(floats(air_pressure_kpa), *BAROMETER_RANGE_KPA, says=says)
 
 
 def _room_says() -> str:

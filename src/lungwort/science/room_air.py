@@ -11,6 +11,8 @@ import numpy as np
 
 from lungwort.language import _
 from lungwort.science.arrays import Number, floats, require_between, same_kind
+from lungwort.science.atmosphere import require_air_pressure
+from lungwort.science.constants import STANDARD_PRESSURE_KPA, ZERO_C_K
 
 GAS_J_PER_MOL_K = 8.314462618
 """Molar gas constant (SI, exact)."""
@@ -19,11 +21,12 @@ MIXING_FACTOR_RANGE = (1.0, 10.0)
 (industrial ventilation practice; from memory)."""
 MIXING_FACTOR = 5.0
 """Taken where nobody knows the room: between fair and poor mixing (common practice)."""
-_KELVIN = 273.15
 _HUGE = 1e12
 
 
-def molar_volume_l_per_mol(temperature_c: float = 25.0, air_pressure_kpa: float = 101.325) -> float:
+def molar_volume_l_per_mol(
+    temperature_c: float = 25.0, air_pressure_kpa: float = STANDARD_PRESSURE_KPA
+) -> float:
     """Return the volume of a mole of gas.
 
     Args:
@@ -45,15 +48,15 @@ def molar_volume_l_per_mol(temperature_c: float = 25.0, air_pressure_kpa: float 
     _require(
         temperature_c, -50.0, 100.0, _("Air of {value} °C is outside {low} to {high} °C. Check the unit.")
     )
-    says = _(
-        "Air pressure {value} kPa is outside {low} to {high} kPa. Give the absolute pressure at the place."
-    )
-    _require(air_pressure_kpa, 40.0, 110.0, says)
-    return GAS_J_PER_MOL_K * (temperature_c + _KELVIN) / air_pressure_kpa
+    require_air_pressure(air_pressure_kpa)
+    return GAS_J_PER_MOL_K * (temperature_c + ZERO_C_K) / air_pressure_kpa
 
 
 def mg_per_m3(
-    ppm: Number, molar_mass_g_per_mol: float, temperature_c: float = 25.0, air_pressure_kpa: float = 101.325
+    ppm: Number,
+    molar_mass_g_per_mol: float,
+    temperature_c: float = 25.0,
+    air_pressure_kpa: float = STANDARD_PRESSURE_KPA,
 ) -> Number:
     """Return the mass of a vapour in a cubic metre of air from its share of the volume.
 
@@ -84,7 +87,7 @@ def ppm(
     mg_per_m3: Number,
     molar_mass_g_per_mol: float,
     temperature_c: float = 25.0,
-    air_pressure_kpa: float = 101.325,
+    air_pressure_kpa: float = STANDARD_PRESSURE_KPA,
 ) -> Number:
     """Return the share of the volume from the mass of a vapour in a cubic metre of air.
 

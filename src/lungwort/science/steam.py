@@ -6,12 +6,12 @@ import numpy as np
 
 from lungwort.language import _
 from lungwort.science.arrays import FloatArray, Number, floats, in_blocks, require_between, same_kind
+from lungwort.science.constants import ZERO_C_K
 
 TEMPERATURE_RANGE_C = (0.0, 373.946)
 """273.15 K to the critical temperature of water, 647.096 K."""
 PRESSURE_RANGE_KPA = (0.611212, 22064.001)
 """Saturation pressure at 0 °C to the critical pressure of water, rounded outwards."""
-_KELVIN = 273.15
 
 # IAPWS-IF97 (release R7-97), table 34: coefficients of the saturation equation; pressure in MPa.
 _N1, _N2, _N3 = 0.11670521452767e4, -0.72421316703206e6, -0.17073846940092e2
@@ -22,7 +22,7 @@ _N10 = 0.65017534844798e3
 
 def _pressure(temperature_c: FloatArray, filled: FloatArray) -> None:
     """Equation 30: p = (2 C / (-B + sqrt(B² - 4 A C)))⁴ MPa."""
-    kelvin = temperature_c + _KELVIN
+    kelvin = temperature_c + ZERO_C_K
     theta = kelvin + _N9 / (kelvin - _N10)
     a = (theta + _N1) * theta + _N2
     b = (_N3 * theta + _N4) * theta + _N5
@@ -59,7 +59,7 @@ def _temperature(pressure_kpa: FloatArray, filled: FloatArray) -> None:
     g += _N10
     g -= f
     np.multiply(g, 0.5, out=filled)
-    filled -= _KELVIN
+    filled -= ZERO_C_K
 
 
 def saturation_pressure_kpa(temperature_c: Number) -> Number:

@@ -51,6 +51,13 @@ class Bias:
 def combined_u(half_widths: Sequence[float] = (), normals: Sequence[float] = ()) -> float:
     """Return the combined standard uncertainty of independent parts, all in one unit.
 
+    Args:
+        half_widths: half widths of rectangular errors (tolerances), any number.
+        normals: standard uncertainties of normal errors, any number.
+
+    Returns:
+        Standard uncertainty in that unit; 0 of no parts.
+
     Source: JCGM 100:2008, 4.3.7 (rectangular: a / √3) and 5.1.2 (sum of squares).
 
     >>> round(combined_u(half_widths=[0.3], normals=[0.1]), 4)
@@ -70,6 +77,13 @@ def _normal_cdf_integral(x: float) -> float:
 
 def bias_cdf(bias: Bias, error_k: float) -> float:
     """Return the probability that the error of an indication is at most `error_k`.
+
+    Args:
+        bias: what is known of the sensor's error.
+        error_k: indicated minus true [K].
+
+    Returns:
+        Probability, 0 to 1; without any spread a step from 0 to 1 at the offset.
 
     Source: convolution of a rectangular with a normal distribution (computed).
 

@@ -1,18 +1,18 @@
-"""Words and numbers as they stand on paper: durations, moments, values beside their limits, outcomes."""
+"""Quantities in words for a reader: durations, moments, values beside their limits, no more decimals than needed."""
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Sequence
-from datetime import datetime
+from collections.abc import Callable
+from datetime import date, datetime
 
-from lungwort.evidence.verdict import Outcome
-from lungwort.language import _, number
+from lungwort.language import _, ngettext, number
 
 DECIMALS = {"°C": 1, "K": 2, "s": 0, "min": 1, "kPa": 1, "%": 1}
 MOST_DECIMALS = 4
 _NUMBER_AND_UNIT = re.compile(r"(\d) (s|min|h|d|K|°C|kPa|%)(?![\w°])")
+_DAY_S = 86_400.0
 
 
 def duration(seconds: float, whole: Callable[[float], int] = round) -> str:
@@ -39,6 +39,18 @@ def _two(total: int, base: int, both: str, large_only: str) -> str:
     return both.format(a=large, b=small) if small else large_only.format(a=large)
 
 
+def days_words(seconds: float, whole: Callable[[float], int] = round) -> str:
+    """Say a time in days, or in hours below two days; `whole` makes them whole numbers, as in `duration`.
+
+    >>> days_words(180 * 86_400.0), days_words(3600.0)
+    ('180 days', '1 hour')
+    """
+    if seconds < 2 * _DAY_S:
+        hours = whole(seconds / 3600.0)
+        return ngettext("{n} hour", "{n} hours", hours).format(n=hours)
+    return _("{n} days").format(n=whole(seconds / _DAY_S))
+
+
 def moment(when: datetime) -> str:
     """Write a moment as day, month in words, year and time; with its zone only where one is known.
 
@@ -48,8 +60,12 @@ def moment(when: datetime) -> str:
     return f"{day(when)} {when:%H:%M}{_zone(when)}"
 
 
-def day(when: datetime) -> str:
-    """Write a day with the month in words, so that no order of numbers can be misread."""
+def day(when: date) -> str:
+    """Write a day with the month in words, so that no order of numbers can be misread.
+
+    >>> day(date(2026, 5, 18))
+    '18 May 2026'
+    """
     return f"{when.day} {_months()[when.month - 1]} {when.year}"
 
 
@@ -93,34 +109,36 @@ def _decimals(value: float | None, unit: str) -> int:
     return 1
 
 
-def outcome_word(outcome: Outcome) -> str:
-    """Return the outcome as a word that opens a line."""
-    words = {
-        Outcome.PASSED: _("Passed"),
-        Outcome.FAILED: _("Failed"),
-        Outcome.NOT_SHOWN: _("Not shown"),
-    }
-    return words[outcome]
+def figure(value: float, most_decimals: int = 3) -> str:
+    """Return a number with no more decimals than it needs.
 
-
-def outcome_meaning(outcome: Outcome, confidence: float | None) -> str:
-    """Say in one or two sentences what the outcome means and what follows for the load.
-
-    `confidence` None: every stated error was taken as the largest possible.
+    >>> figure(10.0), figure(0.25), figure(1.0 / 3.0, 1)
+    ('10', '0.25', '0.3')
     """
-    if outcome is Outcome.FAILED:
-        return _("The evidence shows that a rule was not met. Hold the load back and treat it again.")
-    if outcome is Outcome.NOT_SHOWN:
-        return _("The evidence reaches neither proof nor disproof. Hold the load back.")
-    if confidence is None:
-        return _(
-            "Every rule asked for is shown to be met, with every stated error against it. "
-            "The hospital decides on release."
-        )
-    text = _(
-        "Every rule asked for is shown to be met, at {confidence} confidence. The hospital decides on release."
+    decimals = next(
+        n for n in range(most_decimals + 1) if n == most_decimals or round(value, n) == round(value, 9)
     )
-    return text.format(confidence=percent(confidence))
+    return number(value, decimals)
+
+
+def volume_words(litres: float) -> str:
+    """Return a volume in mL below a litre, else in L.
+
+    >>> volume_words(0.277), volume_words(10.0)
+    ('277 mL', '10 L')
+    """
+    return f"{figure(litres * 1000, 2)} mL" if litres < 1.0 else f"{figure(litres)} L"
+
+
+def strength_words(strength_mg_per_l: float) -> str:
+    """Return a strength in mg/L, or in g/L where it is no thin solution.
+
+    >>> strength_words(0.5), strength_words(1250.4), strength_words(552_300.0)
+    ('0.5 mg/L', '1250 mg/L', '552.3 g/L')
+    """
+    if strength_mg_per_l >= 100_000.0:
+        return f"{figure(strength_mg_per_l / 1000.0, 1)} g/L"
+    return f"{figure(strength_mg_per_l, 2 if strength_mg_per_l < 10.0 else 0)} mg/L"
 
 
 def percent(share: float) -> str:
@@ -134,44 +152,6 @@ def percent(share: float) -> str:
     return f"{number(in_percent, decimals)} %"
 
 
-def rule_word(rule: str) -> str:
-    """Return a rule's name as the page prints it; an unknown rule keeps its own name.
-
-    >>> rule_word("a0"), rule_word("own_rule")
-    ('A0', 'own rule')
-    """
-    words = {
-        "a0": "A0",
-        "f0": "F0",
-        "sampling": _("sampling"),
-        "hold": _("hold"),
-        "equilibration": _("equilibration"),
-        "spread": _("spread"),
-        "saturation": _("saturation"),
-        "air": _("air"),
-        "superheat": _("superheat"),
-    }
-    return words.get(rule, rule.replace("_", " ").replace("-", " "))
-
-
-def shortened_apart(names: Sequence[str], most: int) -> list[str]:
-    """Shorten names so that different ones stay different: in the middle, else the end, else the beginning.
-
-    >>> shortened_apart(["Load point 10 of tray", "Load point 11 of tray"], 14)
-    ['Load point 10…', 'Load point 11…']
-    """
-    ways: tuple[Callable[[str], str], ...] = (
-        lambda name: shortened(name, most),
-        lambda name: name if len(name) <= most else f"{name[: most - 1]}…",
-        lambda name: name if len(name) <= most else f"…{name[len(name) - most + 1 :]}",
-    )
-    for way in ways:
-        found = [way(name) for name in names]
-        if len(set(found)) == len(set(names)):
-            return found
-    return [f"{i + 1}: {shortened(name, most - 4)}" for i, name in enumerate(names)]
-
-
 def tied(text: str) -> str:
     """Tie each number to its unit by a space that does not break.
 
@@ -179,16 +159,3 @@ def tied(text: str) -> str:
     True
     """
     return _NUMBER_AND_UNIT.sub("\\1\xa0\\2", text)
-
-
-def shortened(text: str, most: int) -> str:
-    """Return `text`, its middle replaced by an ellipsis where it is longer than `most` characters.
-
-    >>> shortened("abcdefghij", 7)
-    'abc…hij'
-    """
-    if len(text) <= most:
-        return text
-    head = (most - 1 + 1) // 2
-    tail = most - 1 - head
-    return f"{text[:head]}…{text[len(text) - tail :]}"
