@@ -32,3 +32,8 @@ def lungwort(*arguments: object) -> Done:
         except SystemExit as stop:
             code = stop.code
     return Done(int(code or 0), out.getvalue(), err.getvalue())
+
+
+def words(done: Done) -> str:
+    """Return what was printed on one line, however wide the terminal."""
+    return " ".join(done.out.split())

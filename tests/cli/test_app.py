@@ -1,10 +1,14 @@
 """The command as a whole."""
 
+import io
+import sys
 from unittest.mock import patch
 
+import pytest
 from running import lungwort
 
 from lungwort import __version__
+from lungwort.cli.app import main
 
 
 def test_version():
@@ -23,3 +27,25 @@ def test_an_interrupt_is_told_calmly():
     with patch("lungwort.cli.app.application", side_effect=KeyboardInterrupt):
         done = lungwort("criteria")
     assert (done.code, done.err.strip()) == (130, "lungwort: stopped; nothing was changed")
+
+
+class Terminal(io.StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        """Say so."""
+        return True
+
+
+def test_a_message_is_set_to_the_width_of_the_terminal(monkeypatch):
+    """A person at 40 columns reads whole words; a program reads one line."""
+    monkeypatch.setenv("COLUMNS", "40")
+    monkeypatch.setattr(sys, "argv", ["lungwort", "prove"])
+    monkeypatch.setattr(sys, "stderr", terminal := Terminal())
+    with pytest.raises(SystemExit, match="2"):
+        main()
+    lines = terminal.getvalue().splitlines()
+    assert len(lines) > 2
+    assert max(map(len, lines)) <= 40
+    assert " ".join(terminal.getvalue().split()) == " ".join(lungwort("prove").err.split())
+    assert lungwort("prove").err.count("\n") == 1

@@ -30,3 +30,15 @@ def test_no_reading_draws_nothing():
 def test_a_level_line_is_drawn():
     """A constant has no range of its own."""
     assert any(line.strip() for line in curve(np.arange(9.0), np.full(9, 5.0), [], 20))
+
+
+def test_limits_that_share_a_line_are_written_from_the_lower_to_the_upper():
+    """A band of 134 to 137 °C is not mistaken for a limit of 137 °C."""
+    lines = curve(np.arange(100.0), np.linspace(21.0, 135.0, 100), [134.0, 137.0], width=20)
+    assert lines[0].split()[0] == "134–137"
+
+
+def test_a_limit_is_written_before_the_highest_value():
+    """Where both fall on one line the limit is what the eye needs."""
+    lines = curve(np.arange(100.0), np.linspace(21.0, 80.4, 100), [80.0], width=20, height=4)
+    assert lines[0].split()[0] == "80"

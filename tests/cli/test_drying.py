@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from running import Done, lungwort
+from running import Done, lungwort, words
 
 WEIGHTS = ("--wet", "1250g", "--dry", "1200g")
 AIR = ("--room", "25C", "--rh", "60", "--heated-to", "60C", "--flow", "20m3/h")
@@ -12,11 +12,6 @@ AIR = ("--room", "25C", "--rh", "60", "--heated-to", "60C", "--flow", "20m3/h")
 def run(*arguments: object) -> Done:
     """Run the command."""
     return lungwort("drying", *arguments)
-
-
-def words(done: Done) -> str:
-    """Return what was printed on one line."""
-    return " ".join(done.out.split())
 
 
 def test_fifty_grams_and_the_least_air_for_them():

@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from running import Done, lungwort
+from running import Done, lungwort, words
 
 WARD = ("--minute-volume", "10", "--gas", "37C", "--room", "24C")
 
@@ -11,11 +11,6 @@ WARD = ("--minute-volume", "10", "--gas", "37C", "--room", "24C")
 def run(*arguments: object) -> Done:
     """Run the command."""
     return lungwort("humidity", *arguments)
-
-
-def words(done: Done) -> str:
-    """Return what was printed on one line."""
-    return " ".join(done.out.split())
 
 
 def test_the_ward_s_circuit():

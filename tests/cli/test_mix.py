@@ -6,7 +6,7 @@ import subprocess
 import sys
 
 import pytest
-from running import lungwort
+from running import lungwort, words
 
 BLEACH = ("mix", "--agent", "hypochlorite")
 AGED = (*BLEACH, "--stock", "5.25 % NaOCl w/w", "--age", "180d", "--stored-at", "32", "--target", "1000 mg/L")
@@ -14,15 +14,10 @@ FRESH = (*BLEACH, "--stock", "5 %", "--target", "0.5 %")
 SPIRIT = ("mix", "--agent", "ethanol", "--stock", "96 %", "--target", "70 %")
 
 
-def flat(text):
-    """Return text without its line breaks."""
-    return " ".join(text.split())
-
-
 def test_the_recipe_comes_from_the_strength_now():
     """54.0 g/L half a year at 32 °C: 34.8 g/L best, 27.8 cautious (low density), so 360 mL for 10 L of 1000 mg/L."""
     done = lungwort(*AGED, "--volume", "10L")
-    said = flat(done.out)
+    said = words(done)
     assert done.code == 0
     assert "By its label 54.0 g/L of available chlorine, which is 5.40 % w/v or 17.0 °Chl." in said
     assert "Left in it: 34.8 g/L by the best estimate, 27.8 g/L at the cautious end" in said
@@ -33,7 +28,7 @@ def test_the_recipe_comes_from_the_strength_now():
 
 def test_it_says_how_far_a_recipe_from_the_label_falls_short():
     """1 - 34.8/54.0 = 36 %, 1 - 27.8/54.0 = 48 %."""
-    said = flat(lungwort(*AGED, "--volume", "10L").out)
+    said = words(lungwort(*AGED, "--volume", "10L"))
     assert "would take 186 mL and make 645 mg/L by the best estimate, 516 mg/L at the cautious end" in said
     assert "it falls short by 36 %, by up to 48 %" in said
 
@@ -41,15 +36,15 @@ def test_it_says_how_far_a_recipe_from_the_label_falls_short():
 def test_hazards_stand_before_the_recipe():
     """Burns, protection and what it must never meet come first; so too as JSON."""
     out = lungwort(*FRESH).out
-    for words in ("Burns eyes and skin", "Have ready: gloves", "Never with: acid"):
-        assert out.index(words) < out.index("Recipe")
+    for hazard in ("Burns eyes and skin", "Have ready: gloves", "Never with: acid"):
+        assert out.index(hazard) < out.index("Recipe")
     keys = list(json.loads(lungwort(*FRESH, "--json").out))
     assert keys.index("hazards") < keys.index("never_with") < keys.index("plan") < keys.index("recipe_words")
 
 
 def test_five_per_cent_to_half_a_per_cent_is_one_part_and_nine():
     """CDC's rule of parts; the bare per cent and the missing age are said."""
-    said = flat(lungwort(*FRESH).out)
+    said = words(lungwort(*FRESH))
     assert "In parts: 1 part of stock and 9 parts of water." in said
     assert "a bare per cent is taken as available chlorine" in said
     assert "this holds for fresh stock only" in said
@@ -61,7 +56,7 @@ def test_powder_of_70_per_cent_to_half_a_per_cent():
     done = lungwort(
         *BLEACH, "--stock", "70 % powder", "--target", "0.5 %", "--scoop", "15g", "--volume", "20L"
     )
-    said = flat(done.out)
+    said = words(done)
     assert "7.14 g per litre of water." in said
     assert "Made up to 20 L: 143 g of powder" in said
     assert "In whole scoops: 10, which makes 5250 mg/L, 5.0 % above the target." in said
@@ -80,7 +75,7 @@ def test_whole_cups_and_buckets():
     done = lungwort(
         *BLEACH, "--stock", "5 %", "--target", "0.05 %", "--bucket", "10L", "--cup", "50mL", "--volume", "25L"
     )
-    said = flat(done.out)
+    said = words(done)
     assert "3 buckets; for each:" in said
     assert (
         "In whole cups, made up: 2 cups of 50 mL of stock, then water to 10 L: 500 mg/L, right on the target."
@@ -91,7 +86,7 @@ def test_whole_cups_and_buckets():
 def test_cups_that_are_far_off_are_followed_by_two_steps():
     """One cup of 200 mL is 52 % too strong; seven cups of a tenfold dilution are 6.5 % too strong."""
     done = lungwort(*BLEACH, "--stock", "12 °Chl", "--target", "0.05 %", "--bucket", "10L", "--cup", "200mL")
-    said = flat(done.out)
+    said = words(done)
     assert "52.2 % above the target. - In whole cups, added" in said
     assert "Step 1: 1 cup of 200 mL of stock, then water until the whole is 2 L." in said
     assert (
@@ -102,9 +97,9 @@ def test_cups_that_are_far_off_are_followed_by_two_steps():
 def test_rounding_below_only_if_asked():
     """5 cups of 50 mL for 5.26 are too weak, and it says so."""
     asked = (*BLEACH, "--stock", "38 g/L", "--target", "1000 mg/L", "--bucket", "10L", "--cup", "50mL")
-    assert "6 cups of 50 mL" in flat(lungwort(*asked).out)
-    assert "5 cups of 50 mL of stock, then water to 10 L: 950 mg/L, 5.0 % below the target." in flat(
-        lungwort(*asked, "--allow-below").out
+    assert "6 cups of 50 mL" in words(lungwort(*asked))
+    assert "5 cups of 50 mL of stock, then water to 10 L: 950 mg/L, 5.0 % below the target." in words(
+        lungwort(*asked, "--allow-below")
     )
 
 
@@ -113,7 +108,7 @@ def test_tablets():
     done = lungwort(
         "mix", "--agent", "NaDCC", "--stock", "2.5 g/tablet", "--target", "1000 mg/L", "--volume", "10L"
     )
-    said = flat(done.out)
+    said = words(done)
     assert "4 whole tablets in 10 L: 1000 mg/L, right on the target." in said
     assert "One tablet makes 2.5 L of 1000 mg/L" in said
 
@@ -132,11 +127,11 @@ def test_stays_of_different_warmth_and_a_time_to_hold():
 
 def test_contact_time_and_daily_discard_come_with_their_basis():
     """The library's use of that strength; weaker than any use is not shown to disinfect."""
-    said = flat(lungwort(*AGED).out)
+    said = words(lungwort(*AGED))
     assert "high level after 20 min wet or under" in said
     assert "[from memory]" in said
     assert "Throw the mixture away at the end of the day" in said
-    weak = flat(lungwort(*BLEACH, "--stock", "5 %", "--target", "5 mg/L").out)
+    weak = words(lungwort(*BLEACH, "--stock", "5 %", "--target", "5 mg/L"))
     assert "that it disinfects is not shown" in weak
 
 
@@ -145,10 +140,10 @@ def test_other_agents_mix_without_decay_and_say_so():
     done = lungwort(
         "mix", "--agent", "peracetic acid", "--stock", "5 % w/v", "--target", "2000 mg/L", "--volume", "5L"
     )
-    said = flat(done.out)
+    said = words(done)
     assert "Made up to 5 L: 200 mL of stock" in said
     assert "decay of this stock is not modelled: how much it has lost since it was made is not shown" in said
-    assert "Made up to 1 L: 730 mL of stock" in flat(lungwort(*SPIRIT).out)
+    assert "Made up to 1 L: 730 mL of stock" in words(lungwort(*SPIRIT))
 
 
 @pytest.mark.parametrize(
@@ -156,6 +151,7 @@ def test_other_agents_mix_without_decay_and_say_so():
     [
         ((*BLEACH, "--stock", "0.5 %", "--target", "1 %"), "weaker than the 10000 mg/L wanted: no dilution"),
         ((*FRESH, "--volume", "0L"), "--volume '0L' is nothing"),
+        ((*FRESH, "--volume", "1,250mL"), "may be a thousand or a fraction. Write 1250 or 1.250"),
         ((*BLEACH, "--stock", "200 %", "--target", "0.5 %"), "more than 100 %"),
         ((*BLEACH, "--stock", "5 %", "--target", "200 %"), "more than 100 %"),
         ((*FRESH, "--age", "-180d", "--stored-at", "20"), "--age '-180d' is negative"),
@@ -198,9 +194,7 @@ def test_nonsense_and_danger_get_a_sentence_and_exit_2(arguments, message):
 
 def test_parts_of_water_are_rounded_down():
     """5 % to 0.17 % is 28.4 parts: 28, so that the mixture is not weaker than asked."""
-    assert "1 part of stock and 28 parts" in flat(
-        lungwort(*BLEACH, "--stock", "5 %", "--target", "0.17 %").out
-    )
+    assert "1 part of stock and 28 parts" in words(lungwort(*BLEACH, "--stock", "5 %", "--target", "0.17 %"))
 
 
 def test_water_is_no_dangerous_company_and_an_unknown_neighbour_shows_nothing():
@@ -208,7 +202,7 @@ def test_water_is_no_dangerous_company_and_an_unknown_neighbour_shows_nothing():
     assert lungwort(*FRESH, "--with", "water").code == 0
     done = lungwort(*FRESH, "--near", "window")
     assert done.code == 0
-    assert "nothing is known here against it, which shows nothing" in flat(done.out)
+    assert "nothing is known here against it, which shows nothing" in words(done)
 
 
 def test_json_is_plain_and_carries_the_plan():

@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from running import lungwort
+from running import lungwort, words
 
 HOT = "time;T1 °C;T2 °C\n" + "\n".join(f"14:{m:02d}:00;82,{m % 10};83,0" for m in range(30)) + "\n"
 
@@ -37,7 +37,7 @@ def test_what_is_not_shown_exits_with_1(bath):
     done = lungwort("prove", bath, "--criterion", "A0-3000")
     assert done.code == 1
     assert done.out.splitlines()[0].startswith("○ NOT SHOWN")
-    assert "State it with --sensor" in " ".join(done.out.split())
+    assert "State it with --sensor" in words(done)
 
 
 def test_json_carries_what_programs_rely_on(bath):

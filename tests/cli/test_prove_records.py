@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from running import lungwort
+from running import lungwort, words
 
 SOAK = "14:00 in; strip 1500 mg/L; 14:25 out; made 13:30; rinse sterile"
 
@@ -13,7 +13,7 @@ def test_a_soak_is_proved_in_the_same_form_as_heat():
     done = lungwort("prove", "--hand", SOAK, "--criterion", "hypochlorite-parts-1000mgL")
     assert done.code == 0
     assert done.out.startswith("■ PASSED")
-    assert "with every stated error against it" in " ".join(done.out.split())
+    assert "with every stated error against it" in words(done)
 
 
 def test_a_soak_as_json_has_the_same_keys():

@@ -11,6 +11,8 @@ from typing import Annotated
 import typer
 
 from lungwort import __version__
+from lungwort.cli.help_pages import Command, Group, paragraphs
+from lungwort.cli.layout import indented
 from lungwort.errors import LungwortError
 from lungwort.language import _
 
@@ -22,22 +24,33 @@ COMMANDS: Mapping[str, str] = {
     "drying": "lungwort.cli.drying",
     "fits": "lungwort.cli.fits",
     "criteria": "lungwort.cli.criteria",
+    "vet": "lungwort.cli.vet",
+    "protocol": "lungwort.cli.protocol",
     "demo": "lungwort.cli.demo",
 }
 GARBAGE_AFTER = 100_000  # objects; a short command makes fewer, and looking for garbage slows its start
 
 
 def application(names: Sequence[str] = tuple(COMMANDS)) -> typer.Typer:
-    """Return the command line with these sub-commands; each module holds a function of its command's name."""
+    """Return the command line with these sub-commands.
+
+    Each module holds a function of its command's name, or, where it has commands of its own, a typer.Typer named `app`.
+    """
     app = typer.Typer(
         name="lungwort",
+        cls=Group,
         no_args_is_help=True,
         add_completion=False,
         pretty_exceptions_enable=False,
         help=_("Proof that reusable parts of ventilators are fit for the next patient."),
     )
     for name in names:
-        app.command(name)(getattr(import_module(COMMANDS[name]), name))
+        module = import_module(COMMANDS[name])
+        if isinstance(getattr(module, "app", None), typer.Typer):
+            app.add_typer(module.app, name=name)
+            continue
+        function = getattr(module, name)
+        app.command(name, cls=Command, help="\n\n".join(paragraphs(function.__doc__ or "")))(function)
     app.callback()(options)
     return app
 
@@ -56,6 +69,11 @@ def options(
     """Proof that reusable parts of ventilators are fit for the next patient."""
 
 
+def _set_for_reading(message: str) -> str:
+    """Wrap a message for a person at a terminal; in a file or a pipe it stays one line."""
+    return indented(message, "", "  ") if sys.stderr.isatty() else message
+
+
 def main() -> None:
     """Run the command line: 0 passed, 1 failed or not shown, 2 unusable input."""
     gc.set_threshold(GARBAGE_AFTER)
@@ -66,7 +84,7 @@ def main() -> None:
     try:
         application(asked or tuple(COMMANDS))()
     except LungwortError as error:
-        print(f"lungwort: {error}", file=sys.stderr)
+        print(_set_for_reading(f"lungwort: {error}"), file=sys.stderr)
         sys.exit(UNUSABLE_INPUT)
     except KeyboardInterrupt:
         print(_("lungwort: stopped; nothing was changed"), file=sys.stderr)

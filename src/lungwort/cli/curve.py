@@ -9,6 +9,7 @@ import numpy as np
 from lungwort.evidence.log import FloatArray
 from lungwort.language import number
 
+LABEL = 7
 _DOTS = np.array([[0x01, 0x08], [0x02, 0x10], [0x04, 0x20], [0x40, 0x80]])
 
 
@@ -27,8 +28,8 @@ def curve(
     for mark in marks:
         dots[_row(mark, low, high, height * 4), ::4] = True
     _plot(dots, elapsed_s[present], values[present], low, high)
-    labels = _labels([low, high, *marks], low, high, height)
-    return [f"{labels.get(row, ''):>7} {line}" for row, line in enumerate(_braille(dots))]
+    labels = _labels([low, high], low, high, height) | _labels(marks, low, high, height)
+    return [f"{labels.get(row, ''):>{LABEL}} {line}" for row, line in enumerate(_braille(dots))]
 
 
 def _range(values: FloatArray, marks: Sequence[float]) -> tuple[float, float]:
@@ -59,4 +60,14 @@ def _braille(dots: np.ndarray) -> list[str]:
 
 
 def _labels(values: Sequence[float], low: float, high: float, height: int) -> dict[int, str]:
-    return {_row(v, low, high, height * 4) // 4: number(v, 0 if high - low > 20 else 1) for v in values}
+    """Return what is written beside each line: a value, or from where to where those run that share a line."""
+    shared: dict[int, list[float]] = {}
+    for value in sorted(values):
+        shared.setdefault(_row(value, low, high, height * 4) // 4, []).append(value)
+    decimals = 0 if high - low > 20 else 1
+    return {row: _from_to(number(x[0], decimals), number(x[-1], decimals)) for row, x in shared.items()}
+
+
+def _from_to(lowest: str, highest: str) -> str:
+    both = f"{lowest}–{highest}"
+    return both if lowest != highest and len(both) <= LABEL else highest

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from lungwort.evidence.verdict import HeatVerdict
 
 FOLDER = Path("lungwort-demo")
+TO_TRY = "5-bath-by-hand.csv"
 
 
 def demo(
@@ -29,18 +31,18 @@ def demo(
     from lungwort.demo.proof import prove_demo_cycle
 
     place = _("{name}, {altitude} m above the sea. The hospital, its people and its readings are invented.")
-    say(bold(place.format(name=RIDGEWAY.name, altitude=f"{RIDGEWAY.altitude_m:.0f}")) + "\n")
+    head = indented(place.format(name=RIDGEWAY.name, altitude=f"{RIDGEWAY.altitude_m:.0f}"), "")
+    say("\n".join(map(bold, head.splitlines())) + "\n")
     for number, cycle in enumerate(write_demo_logs(folder), 1):
         say(heading(f"{number}. {cycle.title}"))
         say(indented(cycle.notice, "  ") + "\n")
         verdict = prove_demo_cycle(cycle)
         show(verdict, everything=False)
         say(indented(_papers(cycle, verdict), "  ") + "\n")
-    say(
-        _("Everything is in {folder}: open the certificates (PDF) and the charts (HTML).").format(
-            folder=folder
-        )
-    )
+    text = _("Everything is in {folder}: open the certificates (PDF) and the charts (HTML).")
+    say(indented(text.format(folder=folder), ""))
+    example = f"lungwort prove {shlex.quote(str(folder / TO_TRY))} --criterion A0-600"
+    say(indented(_("Now prove one yourself: {command}").format(command=example), ""))
 
 
 def _papers(cycle: DemoCycle, verdict: HeatVerdict) -> str:

@@ -2,54 +2,28 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from lungwort.cli.layout import bold, heading, indented, say
+from lungwort.cli.drying_report import Report, Weighing, report_data, show_report
+from lungwort.cli.layout import say_json
+from lungwort.cli.options import Altitude, AsJson, Barometer
+from lungwort.cli.place import air_pressure_kpa
 from lungwort.cli.quantities import (
     AIR_FLOW_M3_PER_H,
     MASS_G,
-    METRE,
     PERCENT,
-    PRESSURE_KPA,
-    TEMPERATURE,
+    TEMPERATURE_C,
     optional,
     quantity,
 )
 from lungwort.errors import OutOfRange
 from lungwort.language import _, number
+from lungwort.science.constants import STANDARD_PRESSURE_KPA
 
 if TYPE_CHECKING:
-    from lungwort.science.drying import DryingAir, DryingNeed, WaterLeft
-
-_SEA_LEVEL_KPA = 101.325
-
-
-@dataclass(frozen=True)
-class Weighing:
-    """What the scale says: the difference, its bounds where the scale is known, and the outcome."""
-
-    difference_g: float
-    water: WaterLeft | None = None
-    limit_g: float | None = None
-    outcome: str = "not shown"
-    error_stated: bool = False
-
-
-@dataclass(frozen=True)
-class Report:
-    """What is printed: the weighing, and the air and what it must do where a flow was given."""
-
-    weighing: Weighing
-    air: DryingAir | None
-    need: DryingNeed | None
-    place_stated: bool
-    flow_m3_per_h: float | None
-    uptake: float
-    lumen: bool
+    from lungwort.science.drying import DryingAir
 
 
 def drying(
@@ -99,13 +73,9 @@ def drying(
         str | None,
         typer.Option("--through-flow", help=_("yes or no: whether air is blown through the lumen.")),
     ] = None,
-    altitude: Annotated[
-        str | None, typer.Option("--altitude", metavar="M", help=_("Altitude of the place in m."))
-    ] = None,
-    barometer: Annotated[
-        str | None, typer.Option("--barometer", metavar="KPA", help=_("Air pressure read here, in kPa."))
-    ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help=_("Print as JSON."))] = False,
+    altitude: Altitude = None,
+    barometer: Barometer = None,
+    as_json: AsJson = False,
 ) -> None:
     """Say how much water is left by weight, and the least air, time and heat that carry it off.
 
@@ -126,11 +96,12 @@ def drying(
     if any(air_texts):
         require_forced_flow(is_lumen, forced)
     weighing = _weighing(wet, dry, resolution, scale_error, limit)
-    report = _report(weighing, air_texts, is_lumen, uptake, altitude, barometer)
+    share = quantity(uptake, PERCENT, "--uptake", bare=True) / 100.0
+    report = _report(weighing, air_texts, is_lumen, share, air_pressure_kpa(altitude, barometer))
     if as_json:
-        say(json.dumps(_data(report), ensure_ascii=False, indent=2, allow_nan=False))
+        say_json(report_data(report))
     else:
-        _show(report)
+        show_report(report)
     raise typer.Exit(1 if weighing.limit_g is not None and weighing.outcome != "passed" else 0)
 
 
@@ -174,144 +145,32 @@ def _report(
     weighing: Weighing,
     air_texts: tuple[str | None, str | None, str | None, str | None],
     lumen: bool,
-    uptake: str,
-    altitude: str | None,
-    barometer: str | None,
+    share: float,
+    place_kpa: float | None,
 ) -> Report:
-    from lungwort.science.drying import drying_air, drying_need
+    from lungwort.science.drying import drying_need
 
-    place_kpa, share = (
-        _place_kpa(altitude, barometer),
-        quantity(uptake, PERCENT, "--uptake", bare=True) / 100.0,
-    )
-    room, rh, heated_to, flow = air_texts
+    stated = place_kpa is not None
     if not any(air_texts):
-        return Report(weighing, None, None, place_kpa is not None, None, share, lumen)
+        return Report(weighing, None, None, stated, None, share, lumen)
+    air, flow_m3_per_h = _air_and_flow(*air_texts, STANDARD_PRESSURE_KPA if place_kpa is None else place_kpa)
+    water_g = weighing.difference_g if weighing.water is None else weighing.water.high_g
+    need = drying_need(water_g, air, flow_m3_per_h, share)
+    return Report(weighing, air, need, stated, flow_m3_per_h, share, lumen)
+
+
+def _air_and_flow(
+    room: str | None, rh: str | None, heated_to: str | None, flow: str | None, place_kpa: float
+) -> tuple[DryingAir, float]:
+    """Return the air past the part and its flow [m³/h]."""
+    from lungwort.science.drying import drying_air
+
     if room is None or rh is None or flow is None:
         raise OutOfRange(
             _("Air needs --room, --rh and --flow; leave them all out to look at the weights only.")
         )
-    room_c = quantity(room, TEMPERATURE, "--room")
-    heated_c = optional(heated_to, TEMPERATURE, "--heated-to")
-    flow_m3_per_h = quantity(flow, AIR_FLOW_M3_PER_H, "--flow")
-    air = drying_air(
-        room_c,
-        quantity(rh, PERCENT, "--rh", bare=True),
-        room_c if heated_c is None else heated_c,
-        _SEA_LEVEL_KPA if place_kpa is None else place_kpa,
-    )
-    water_g = weighing.difference_g if weighing.water is None else weighing.water.high_g
-    need = drying_need(water_g, air, flow_m3_per_h, share)
-    return Report(weighing, air, need, place_kpa is not None, flow_m3_per_h, share, lumen)
-
-
-def _place_kpa(altitude: str | None, barometer: str | None) -> float | None:
-    from lungwort.science.atmosphere import air_pressure_here_kpa
-
-    altitude_m = optional(altitude, METRE, "--altitude", bare=True)
-    barometer_kpa = optional(barometer, PRESSURE_KPA, "--barometer", bare=True)
-    if altitude_m is None and barometer_kpa is None:
-        return None
-    return air_pressure_here_kpa(altitude_m, barometer_kpa)
-
-
-def _data(report: Report) -> dict[str, object]:
-    return {**asdict(report), "cautions": _cautions(), "assumed": _assumed(report)}
-
-
-def _show(report: Report) -> None:
-    for caution in _cautions():
-        say(indented(caution, "! ", "  "))
-    say("")
-    say(indented(bold(_weighing_words(report.weighing)), ""))
-    say("")
-    if report.air is not None and report.need is not None:
-        _show_air(report.air, report.need)
-    say(heading(_("Assumed")))
-    for text in _assumed(report):
-        say(indented(text, "- ", "  "))
-
-
-def _cautions() -> list[str]:
-    return [
-        _(
-            "Hot air softens and ages plastics: check each material's limit. Keep alcohol away from heat and flame."
-        ),
-        _("Time in a cabinet shows no dryness; a weight speaks of water, not of cleanness or disinfection."),
-        _("Filter the air: dust and spores blown onto a treated part undo the treatment."),
-    ]
-
-
-def _weighing_words(weighing: Weighing) -> str:
-    best = number(weighing.difference_g)
-    if weighing.water is None:
-        says = _("NOT SHOWN: {best} g more than when dry, by a scale of unknown step. Give --resolution.")
-        return says.format(best=best)
-    between = _("{best} g more than when dry; the scale allows {low} to {high} g of water.")
-    text = between.format(best=best, low=number(weighing.water.low_g), high=number(weighing.water.high_g))
-    return f"{_outcome_word(weighing)}: {text}"
-
-
-def _outcome_word(weighing: Weighing) -> str:
-    if weighing.limit_g is None:
-        low_g = weighing.water.low_g if weighing.water else 0.0
-        return _("WATER LEFT") if low_g > 0.0 else _("NOT SHOWN")
-    limit = number(weighing.limit_g)
-    return {
-        "passed": _("PASSED, at most {limit} g").format(limit=limit),
-        "failed": _("FAILED, more than {limit} g").format(limit=limit),
-    }.get(weighing.outcome, _("NOT SHOWN"))
-
-
-def _show_air(air: DryingAir, need: DryingNeed) -> None:
-    says = _("Air of {room} °C and {rh} %, heated to {heated} °C")
-    say(
-        heading(
-            says.format(room=number(air.room_c), rh=number(air.rh_percent, 0), heated=number(air.heated_c))
-        )
-    )
-    rows = (
-        (_("relative humidity once heated"), air.heated_rh_percent, 1, "%"),
-        (_("wet bulb, as warm as a wet part gets"), air.wet_bulb_c, 1, "°C"),
-        (_("most water it can carry off"), air.capacity_g_per_m3, 1, _("g/m³ of heated air")),
-        (_("water to carry off"), need.water_g, 1, "g"),
-        (_("heated air, at least"), need.heated_m3, 2, "m³"),
-        (_("which is room air, at least"), need.room_m3, 2, "m³"),
-        (_("time, no less than"), need.at_least_s / 60.0, 1, "min"),
-        (_("heat of evaporation"), need.evaporation_kj / 3.6, 1, "Wh"),
-        (_("heat given to that air, at least"), need.heating_kj / 3.6, 1, "Wh"),
-    )
-    for name, value, decimals, unit in rows:
-        say(f"  {name}: {number(value, decimals)} {unit}")
-    say("")
-
-
-def _assumed(report: Report) -> list[str]:
-    """Return what was taken for granted, as sentences."""
-    texts = [_("Both weights are of the same part on the same scale.")]
-    if report.weighing.water is not None and not report.weighing.error_stated:
-        texts.append(
-            _("Each weighing may err by one step of the scale beyond its rounding; --scale-error settles it.")
-        )
-    if report.weighing.limit_g is None:
-        texts.append(_("No limit was given: no weight can show dryness without one. The hospital sets it."))
-    if not report.lumen:
-        texts.append(_("The part has no lumen; for a tube or a channel say --lumen."))
-    return texts if report.air is None else [*texts, *_assumed_of_air(report, report.air)]
-
-
-def _assumed_of_air(report: Report, air: DryingAir) -> list[str]:
-    filled = _(
-        "Air leaves the part filled to {share} % of its capacity at the wet bulb. Real drying takes longer."
-    )
-    texts = [
-        filled.format(share=number(report.uptake * 100.0, 0)),
-        _("The flow is of heated air that sweeps every wet surface."),
-    ]
-    if report.place_stated:
-        return [*texts, _("Air pressure {kpa} kPa.").format(kpa=number(air.air_pressure_kpa))]
-    unstated = _(
-        "Nobody said how high the place is: sea level taken. Higher up a cubic metre carries less (a quarter less "
-        "at 3,000 m): give --altitude or --barometer."
-    )
-    return [*texts, unstated]
+    room_c = quantity(room, TEMPERATURE_C, "--room")
+    heated_c = optional(heated_to, TEMPERATURE_C, "--heated-to")
+    rh_percent = quantity(rh, PERCENT, "--rh", bare=True)
+    air = drying_air(room_c, rh_percent, room_c if heated_c is None else heated_c, place_kpa)
+    return air, quantity(flow, AIR_FLOW_M3_PER_H, "--flow")

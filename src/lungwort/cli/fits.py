@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from typing import Annotated
 
 import typer
 
-from lungwort.cli.layout import bold, heading, indented, say, width
+from lungwort.cli.layout import bold, heading, indented, say, say_json, width
+from lungwort.cli.options import AsJson
 from lungwort.language import _
 from lungwort.library.fits import Fit, fits_of
 from lungwort.library.fits import fits as find_fit
@@ -26,16 +26,14 @@ def fits(
     ] = None,
     process: Annotated[
         str | None,
-        typer.Argument(help=_("Steam-134, hot-water-90, an agent, or oil; all where none is named.")),
+        typer.Argument(help=_("Such as steam-134, hot-water-90, an agent, or oil; all where none is named.")),
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help=_("Print as JSON."))] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Say whether a part or a material bears a process: fits, limited, not shown or does not fit.
 
     The weakest material decides. The answer says what the process does to the part, not whether it is enough for
     the next patient; the maker's instructions for the part in hand override it.
-
-    Examples:
 
     lungwort fits silicone steam-134
 
@@ -43,7 +41,7 @@ def fits(
 
     lungwort fits mask
 
-    Exit: 0 fits, 1 limited, not shown or does not fit, 2 unusable input. Lists exit with 0.
+    Exit code 0: fits, or a list. 1: limited, not shown or does not fit. 2: the input cannot be used.
     """
     if part_or_material is None:
         _list(as_json)
@@ -55,7 +53,7 @@ def fits(
 
 def _answer(fit: Fit, as_json: bool) -> None:
     if as_json:
-        say(_as_json({**asdict(fit), "basis": fit.basis}))
+        say_json({**asdict(fit), "basis": fit.basis})
     else:
         _show(fit)
     if fit.answer is not Answer.FITS:
@@ -74,7 +72,7 @@ def _show(fit: Fit) -> None:
 
 def _overview(answers: tuple[Fit, ...], as_json: bool) -> None:
     if as_json:
-        say(_as_json([{**asdict(fit), "basis": fit.basis} for fit in answers]))
+        say_json([{**asdict(fit), "basis": fit.basis} for fit in answers])
         return
     say(heading(answers[0].thing))
     wide = max(len(fit.process) for fit in answers)
@@ -101,7 +99,7 @@ def _list(as_json: bool) -> None:
     }
     if as_json:
         keys = ("parts", "materials", "processes")
-        say(_as_json(dict(zip(keys, kinds.values(), strict=True))))
+        say_json(dict(zip(keys, kinds.values(), strict=True)))
         return
     for title, names in kinds.items():
         say(heading(title))
@@ -111,7 +109,3 @@ def _list(as_json: bool) -> None:
     say(
         indented(_("All of it from memory, and adopted by nobody: the maker's instructions override it."), "")
     )
-
-
-def _as_json(what: object) -> str:
-    return json.dumps(what, ensure_ascii=False, indent=2)

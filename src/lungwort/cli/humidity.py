@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, cast, get_args
@@ -10,13 +9,13 @@ from typing import TYPE_CHECKING, Annotated, cast, get_args
 import typer
 
 from lungwort.cli.humidity_report import Plan, plan_data, show_plan
-from lungwort.cli.layout import say
+from lungwort.cli.layout import say_json
+from lungwort.cli.options import Altitude, AsJson, Barometer
+from lungwort.cli.place import air_pressure_kpa
 from lungwort.cli.quantities import (
     GAS_FLOW_L_PER_MIN,
-    METRE,
     PERCENT,
-    PRESSURE_KPA,
-    TEMPERATURE,
+    TEMPERATURE_C,
     VOLUME_ML,
     optional,
     quantity,
@@ -80,17 +79,13 @@ def humidity(
             ),
         ),
     ] = None,
-    altitude: Annotated[
-        str | None, typer.Option("--altitude", metavar="M", help=_("Altitude of the place in m."))
-    ] = None,
-    barometer: Annotated[
-        str | None, typer.Option("--barometer", metavar="KPA", help=_("Air pressure read here, in kPa."))
-    ] = None,
+    altitude: Altitude = None,
+    barometer: Barometer = None,
     patient: Annotated[
         str | None,
         typer.Option("--patient", help=_("adult, child or newborn: example settings for what is unsaid.")),
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help=_("Print as JSON."))] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Say how soon a trap must be emptied and a humidifier chamber filled.
 
@@ -105,9 +100,9 @@ def humidity(
     circuit = replace(
         _settings(minute_volume, gas, bias_flow, patient),
         room_c=_required(room, "--room", _("the room's temperature, such as 24C")),
-        air_pressure_kpa=_place(altitude, barometer),
+        air_pressure_kpa=air_pressure_kpa(altitude, barometer),
         wall_c=_wall(limb, wall),
-        inlet_c=optional(inlet, TEMPERATURE, "--inlet"),
+        inlet_c=optional(inlet, TEMPERATURE_C, "--inlet"),
         inlet_rh_percent=_inlet_rh(inlet, inlet_rh),
         volume_at=_volume_at(volume_at),
     )
@@ -120,7 +115,7 @@ def humidity(
         patient,
     )
     if as_json:
-        say(json.dumps(plan_data(plan), ensure_ascii=False, indent=2, allow_nan=False))
+        say_json(plan_data(plan))
     else:
         show_plan(plan)
 
@@ -136,7 +131,7 @@ def _settings(
         raise OutOfRange(says.format(name=patient, names=", ".join(PATIENTS)))
     example = PATIENTS[patient] if patient else None
     flow = optional(minute_volume, GAS_FLOW_L_PER_MIN, "--minute-volume", bare=True)
-    gas_c = optional(gas, TEMPERATURE, "--gas")
+    gas_c = optional(gas, TEMPERATURE_C, "--gas")
     bias = optional(bias_flow, GAS_FLOW_L_PER_MIN, "--bias-flow", bare=True)
     if example is not None:
         flow = example.minute_volume_l_per_min if flow is None else flow
@@ -152,7 +147,7 @@ def _settings(
 def _required(text: str | None, option: str, what: str) -> float:
     if text is None:
         raise OutOfRange(_("{option} is missing: give {what}.").format(option=option, what=what))
-    return quantity(text, TEMPERATURE, option)
+    return quantity(text, TEMPERATURE_C, option)
 
 
 def _wall(limb: str, wall: str | None) -> float | None:
@@ -166,7 +161,7 @@ def _wall(limb: str, wall: str | None) -> float | None:
         raise OutOfRange(
             _("A heated limb needs --wall, the temperature of its coldest stretch, such as --wall 36C.")
         )
-    return optional(wall, TEMPERATURE, "--wall")
+    return optional(wall, TEMPERATURE_C, "--wall")
 
 
 def _inlet_rh(inlet: str | None, inlet_rh: str | None) -> float:
@@ -184,17 +179,6 @@ def _volume_at(text: str | None) -> VolumeAt | None:
         says = _("--volume-at {text!r} is not known; give gas, room or standard.")
         raise OutOfRange(says.format(text=text))
     return cast("VolumeAt | None", text)
-
-
-def _place(altitude: str | None, barometer: str | None) -> float | None:
-    """Return the air pressure of the place [kPa], or None where nobody said where it is."""
-    from lungwort.science.atmosphere import air_pressure_here_kpa
-
-    altitude_m = optional(altitude, METRE, "--altitude", bare=True)
-    barometer_kpa = optional(barometer, PRESSURE_KPA, "--barometer", bare=True)
-    if altitude_m is None and barometer_kpa is None:
-        return None
-    return air_pressure_here_kpa(altitude_m, barometer_kpa)
 
 
 def _plan(

@@ -6,7 +6,7 @@ import math
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
-from lungwort.cli.layout import bold, heading, indented, say
+from lungwort.cli.layout import bold, heading, indented, say, say_cautions, say_figure, say_section
 from lungwort.language import _, number
 
 if TYPE_CHECKING:
@@ -45,15 +45,11 @@ def plan_data(plan: Plan) -> dict[str, object]:
 
 def show_plan(plan: Plan) -> None:
     """Print a plan: hazards first, then what to do, then the figures and what they rest on."""
-    for caution in _cautions():
-        say(indented(caution, "! ", "  "))
-    say("")
+    say_cautions(_cautions())
     _show_intervals(plan)
     _show_water(plan)
     _show_limb(plan)
-    say(heading(_("Assumed")))
-    for text in _assumed(plan):
-        say(indented(text, "- ", "  "))
+    say_section(_("Assumed"), _assumed(plan))
 
 
 def _cautions() -> list[str]:
@@ -132,13 +128,13 @@ def _show_water(plan: Plan) -> None:
         )
         basis = f"{HOTTEST_AT_PATIENT.source}; {HOTTEST_AT_PATIENT.basis}"
         say(indented(says.format(hot=number(HOTTEST_AT_PATIENT.value, 0), basis=basis), "! ", "  "))
-    _row(_("into dry gas"), figures.chamber_gross_l_per_day, 3, "L/day")
+    say_figure(_("into dry gas"), figures.chamber_gross_l_per_day, 3, "L/day")
     if plan.circuit.inlet_c is not None:
-        _row(_("net of inlet gas, simple difference"), figures.chamber_net_simple_l_per_day, 3, "L/day")
-        _row(_("net of inlet gas, dry-gas mass"), figures.chamber_net_l_per_day, 3, "L/day")
-    _row(_("cautious figure"), figures.chamber_most_l_per_day, 3, "L/day")
+        say_figure(_("net of inlet gas, simple difference"), figures.chamber_net_simple_l_per_day, 3, "L/day")
+        say_figure(_("net of inlet gas, dry-gas mass"), figures.chamber_net_l_per_day, 3, "L/day")
+    say_figure(_("cautious figure"), figures.chamber_most_l_per_day, 3, "L/day")
     if plan.chamber_h is not None:
-        _row(_("chamber lasts, before caution and rounding"), plan.chamber_h, 1, "h")
+        say_figure(_("chamber lasts, before caution and rounding"), plan.chamber_h, 1, "h")
     say("")
 
 
@@ -156,10 +152,10 @@ def _show_limb(plan: Plan) -> None:
     ):
         says = _("  {name}: {per_l} mg/L of gas, {per_h} mL/h")
         say(says.format(name=name, per_l=number(per_l), per_h=number(per_h)))
-    _row(_("cautious figure"), figures.condensate_most_ml_per_h, 1, "mL/h")
+    say_figure(_("cautious figure"), figures.condensate_most_ml_per_h, 1, "mL/h")
     if plan.trap_h is not None and plan.trap_simple_h is not None:
-        _row(_("trap at its safe fill, simple difference"), plan.trap_simple_h, 1, "h")
-        _row(_("trap at its safe fill, dry-gas mass"), plan.trap_h, 1, "h")
+        say_figure(_("trap at its safe fill, simple difference"), plan.trap_simple_h, 1, "h")
+        say_figure(_("trap at its safe fill, dry-gas mass"), plan.trap_h, 1, "h")
     if figures.limb_end_mg_per_l < TARGET_LOW.value:
         says = _(
             "If this is the limb towards the patient: gas cooled so far holds {water} mg/L, "
@@ -168,10 +164,6 @@ def _show_limb(plan: Plan) -> None:
         text = says.format(water=number(figures.limb_end_mg_per_l), low=number(TARGET_LOW.value, 0))
         say(indented(text, "! ", "  "))
     say("")
-
-
-def _row(name: str, value: float, decimals: int, unit: str) -> None:
-    say(f"  {name}: {number(value, decimals)} {unit}")
 
 
 def _assumed(plan: Plan) -> list[str]:

@@ -24,11 +24,13 @@ WRITTEN = ("chemical", "drying")  # processes proved from a record by hand, not 
 def criteria_named(names: list[str] | None) -> list[Criterion]:
     """Return the criteria by name, each once."""
     from lungwort.library.catalogue import find_criterion
-    from lungwort.library.criteria import measured_criteria
 
     if not names:
-        text = _("no criterion was named; say what must be shown with --criterion, such as {names}")
-        raise unusable(text.format(names=", ".join(c.name for c in measured_criteria())))
+        text = _(
+            "no criterion was named; say what must be shown with --criterion, such as A0-600 for hot water or "
+            "steam-134C-3min for an autoclave; `lungwort criteria` lists them all"
+        )
+        raise unusable(text)
     return [find_criterion(name) for name in dict.fromkeys(names)]
 
 
@@ -110,12 +112,18 @@ def readings(path: Path | None, hand: list[str] | None, declared: Declared, crit
     if (path is None) == (not hand):
         raise unusable(_("give either a log file or readings with --hand, one of the two"))
     if path is None:
-        return read_hand(hand or [], declared.units.get("", ""))
+        return read_hand(hand or [], _unit_of_hand(declared))
     with progress_bar(path) as advance:
         log = read_log(path, declared, advance)
     if any(c.process == "steam" for c in criteria):
         return _ask_pressure_kind(log)
     return log
+
+
+def _unit_of_hand(declared: Declared) -> str:
+    if "" in declared.units:
+        return declared.units[""]
+    raise unusable(_("no unit is given for the readings by hand; say --unit C (or F, K)"))
 
 
 def _ask_pressure_kind(log: Log) -> Log:

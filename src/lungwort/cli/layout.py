@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
-import re
 import shutil
 import sys
 import textwrap
+from collections.abc import Iterable
 
-_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:°C|K|kPa|s|min|h|%)\b|°C|%)")  # a number stays with its unit
+from lungwort.language import number
+from lungwort.wording import tied
+
 WIDEST = 100
 NARROWEST = 36
 
@@ -24,15 +26,18 @@ def say(text: str = "") -> None:
 
 
 def indented(text: str, first: str, rest: str | None = None) -> str:
-    """Return `text` wrapped to the terminal, its first line after `first` and the others after `rest`."""
+    """Return `text` wrapped to the terminal, its first line after `first` and the others after `rest`.
+
+    A number stays on the line of its unit.
+    """
     lines = textwrap.wrap(
-        text,
+        tied(text),
         width(),
         initial_indent=first,
         subsequent_indent=first if rest is None else rest,
         break_on_hyphens=False,
     )
-    return "\n".join(lines)
+    return "\n".join(lines).replace("\xa0", " ")
 
 
 def bold(text: str) -> str:
@@ -42,5 +47,33 @@ def bold(text: str) -> str:
 
 
 def heading(text: str) -> str:
-    """Return a heading: the words, and a rule under them."""
-    return f"{bold(text)}\n{'─' * min(len(text), width())}"
+    """Return a heading: the words, wrapped where the terminal is narrow, and a rule under them."""
+    lines = indented(text, "").splitlines()
+    return "\n".join([*map(bold, lines), "─" * max(map(len, lines), default=0)])
+
+
+def say_cautions(sentences: Iterable[str]) -> None:
+    """Print what to beware of, each with its mark, and an empty line."""
+    for sentence in sentences:
+        say(indented(sentence, "! ", "  "))
+    say()
+
+
+def say_section(head: str, sentences: Iterable[str]) -> None:
+    """Print a heading with a list of sentences under it, and an empty line."""
+    say(heading(head))
+    for sentence in sentences:
+        say(indented(sentence, "  - ", "    "))
+    say()
+
+
+def say_figure(name: str, value: float, decimals: int, unit: str) -> None:
+    """Print a named figure with its unit."""
+    say(f"  {name}: {number(value, decimals)} {unit}")
+
+
+def say_json(data: object) -> None:
+    """Print plain data as JSON; a figure that is no number is a fault, never printed."""
+    import json
+
+    say(json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False))

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from lungwort.cli.criteria import limit_words
+from lungwort.cli.help_pages import is_example, paragraphs
+from lungwort.language import _
 from lungwort.library.catalogue import all_criteria
 from lungwort.library.criteria import Criterion
+
+if TYPE_CHECKING:
+    from lungwort.protocol.form import Key
 
 _GENERATED = "<!-- Written by `make lookup` from the code; mend the code, not this page. -->\n\n"
 
@@ -41,23 +47,70 @@ def commands_page() -> str:
 
     group = typer.main.get_command(application())
     lines = ["# Commands", "", "Exit codes: 0 passed, 1 failed or not shown, 2 the input cannot be used.", ""]
-    for name, command in getattr(group, "commands", {}).items():
-        lines += [f"## lungwort {name}", "", *_command_lines(command), ""]
+    for name, command in _commands("lungwort", group):
+        lines += [f"## {name}", "", *_command_lines(command), ""]
     return "\n".join(lines)
 
 
+def _commands(name: str, group: object) -> Iterator[tuple[str, object]]:
+    """Yield every command with its full name, those of a group in the group's place."""
+    for own, command in getattr(group, "commands", {}).items():
+        if hasattr(command, "commands"):
+            yield from _commands(f"{name} {own}", command)
+        else:
+            yield f"{name} {own}", command
+
+
+def rules_page() -> str:
+    """Return the page that lists every rule of vetting."""
+    from lungwort.protocol.vet import all_rules
+
+    lines = ["# Rules of vetting", ""]
+    lines += ["What `lungwort vet` looks for. A file put into `protocol/rules/` is found by itself.", ""]
+    lines += ["| rule | what it asks |", "|---|---|"]
+    lines += [f"| {rule.name} | {rule.about} |" for rule in all_rules()]
+    return "\n".join([*lines, ""])
+
+
+def form_page() -> str:
+    """Return the page with every table and key of the protocol."""
+    from lungwort.protocol.form import form
+
+    lines = ["# The form of a protocol", ""]
+    lines += ["A text in TOML. A key in bold must be there; a key that is not listed is refused.", ""]
+    for table in form():
+        lines += [f"## {f'`{table.header}`' if table.header else 'At the top'}", "", table.about, ""]
+        lines += ["| key | holds | unit | if left out | meaning |", "|---|---|---|---|---|"]
+        lines += [_key_line(key) for key in table.keys] + [""]
+    return "\n".join(lines)
+
+
+def _key_line(key: Key) -> str:
+    name = f"**`{key.name}`**" if key.needed else f"`{key.name}`"
+    left_out = _("refused") if key.needed else key.default or _("nothing")
+    return f"| {name} | {key.holds} | {key.unit} | {left_out} | {key.means} |"
+
+
 def _command_lines(command: object) -> list[str]:
-    help_text = str(getattr(command, "help", "") or "")
-    lines = [help_text.strip(), "", "| option | meaning |", "|---|---|"]
+    lines: list[str] = []
+    for paragraph in paragraphs(str(getattr(command, "help", "") or "")):
+        if is_example(paragraph) and lines[-2:] == ["```", ""]:
+            lines[-2:] = [paragraph, "```", ""]
+        else:
+            lines += ["```", paragraph, "```", ""] if is_example(paragraph) else [paragraph, ""]
+    lines += ["| option | meaning |", "|---|---|"]
     for parameter in getattr(command, "params", []):
         names = ", ".join(f"`{o}`" for o in parameter.opts) if parameter.param_type_name == "option" else None
-        lines.append(
-            f"| {names or f'`{parameter.human_readable_name}`'} | {getattr(parameter, 'help', '') or ''} |"
-        )
+        lines.append(f"| {names or f'`{parameter.name.upper()}`'} | {getattr(parameter, 'help', '') or ''} |")
     return lines
 
 
-PAGES: Mapping[str, Callable[[], str]] = {"criteria.md": criteria_page, "commands.md": commands_page}
+PAGES: Mapping[str, Callable[[], str]] = {
+    "criteria.md": criteria_page,
+    "commands.md": commands_page,
+    "vetting_rules.md": rules_page,
+    "protocol_form.md": form_page,
+}
 
 
 def drifted(folder: Path) -> list[str]:

@@ -6,10 +6,22 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from lungwort.cli.layout import say_json
+from lungwort.cli.options import AsJson
+from lungwort.cli.quantities import (
+    AGE_S,
+    MASS_G,
+    TEMPERATURE_C,
+    VOLUME_ML,
+    above_zero,
+    quantity,
+    zero_or_more,
+)
 from lungwort.errors import UnknownName
 from lungwort.language import _
 
 if TYPE_CHECKING:
+    from lungwort.cli.mix_report import Sheet
     from lungwort.evidence.mixing import Measures, Store
     from lungwort.evidence.strengths import Liquid, Substance
 
@@ -38,12 +50,16 @@ def mix(
     ] = None,
     stored_at: Annotated[
         str | None,
-        typer.Option("--stored-at", help=_("Store temperature: 32, 32C, 90F."), rich_help_panel=_AGE),
+        typer.Option(
+            "--stored-at", help=_("Store temperature, in °C unless it says: 32, 90F."), rich_help_panel=_AGE
+        ),
     ] = None,
     stored: Annotated[
         list[str] | None,
         typer.Option(
-            "--stored", help=_("A stay, '90d at 25', instead of --age; repeat."), rich_help_panel=_AGE
+            "--stored",
+            help=_("A stay, '90d at 25' (°C) or '90d at 77F', instead of --age; repeat."),
+            rich_help_panel=_AGE,
         ),
     ] = None,
     keep_for: Annotated[
@@ -84,9 +100,13 @@ def mix(
     ] = None,
     water_temperature: Annotated[
         str | None,
-        typer.Option("--water-temperature", help=_("Of the water, in °C."), rich_help_panel=_PLACE),
+        typer.Option(
+            "--water-temperature",
+            help=_("Of the water, in °C unless it says: 20, 68F."),
+            rich_help_panel=_PLACE,
+        ),
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help=_("Print as JSON."))] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Give a recipe for a strength, from what the stock still has; hazards come first.
 
@@ -101,7 +121,6 @@ def mix(
     lungwort mix --agent NaDCC --stock "2.5 g/tablet" --target "1000 mg/L" --volume 10L
     """
     from lungwort.cli import mix_cautions
-    from lungwort.cli.amounts import degrees_c
     from lungwort.cli.mix_report import Sheet
     from lungwort.evidence.mixing import plan_mix
     from lungwort.evidence.strengths import Liquid, parse_strength, substance_of
@@ -118,7 +137,7 @@ def mix(
     mix_cautions.refuse_company(known, with_ or [])
     cautions = mix_cautions.refuse_surroundings(known, near or [])
     if water_temperature is not None:
-        mix_cautions.refuse_hot_water(known, degrees_c(water_temperature, "--water-temperature"))
+        mix_cautions.refuse_hot_water(known, _celsius(water_temperature, "--water-temperature"))
     litres, buckets = _volume(volume, bucket)
     decays = known.name == "hypochlorite" and isinstance(held, Liquid)
     store = _store(age, stored_at, stored or [], keep_for, decays)
@@ -147,31 +166,29 @@ def _target(text: str, substance: Substance) -> Liquid:
 
 def _volume(volume: str | None, bucket: str | None) -> tuple[float, int]:
     """Return the litres of one bucket (or of all, where there is none) and how many buckets."""
-    from lungwort.cli.amounts import volume_l
     from lungwort.science.dilution import whole_up
 
     if bucket is None:
-        return volume_l(volume or "1L", "--volume"), 1
-    litres = volume_l(bucket, "--bucket")
-    wanted = litres if volume is None else volume_l(volume, "--volume")
+        return _litres(volume or "1L", "--volume"), 1
+    litres = _litres(bucket, "--bucket")
+    wanted = litres if volume is None else _litres(volume, "--volume")
     return (litres, whole_up(wanted / litres)) if wanted > litres else (wanted, 1)
 
 
 def _store(
     age: str | None, stored_at: str | None, stored: list[str], keep_for: str | None, decays: bool
 ) -> Store:
-    from lungwort.cli.amounts import degrees_c, duration_s
     from lungwort.evidence.mixing import Store
 
     if age is not None and stored:
         raise UnknownName(
             _("--age and --stored exclude each other; give the stays alone, such as '90d at 25'")
         )
-    keep_s = duration_s(keep_for, "--keep-for") if keep_for else 0.0
-    warm = degrees_c(stored_at, "--stored-at") if stored_at else None
+    keep_s = zero_or_more(keep_for, AGE_S, "--keep-for") if keep_for else 0.0
+    warm = _celsius(stored_at, "--stored-at") if stored_at else None
     history = [_stay(text) for text in stored]
     if age is not None:
-        history = [(_warmth(warm, decays), duration_s(age, "--age"))]
+        history = [(_warmth(warm, decays), zero_or_more(age, AGE_S, "--age"))]
     last = warm if warm is not None else history[-1][0] if history else None
     if keep_s and decays and (last is None or not history):
         raise UnknownName(_("--keep-for needs the age and the store temperature; give --age and --stored-at"))
@@ -191,34 +208,37 @@ def _warmth(warm: float | None, decays: bool) -> float:
 
 def _stay(text: str) -> tuple[float, float]:
     """Read '90d at 25' or '90d@25' as temperature [°C] and time [s]."""
-    from lungwort.cli.amounts import degrees_c, duration_s
 
     time, at, warm = text.replace("@", " at ").partition(" at ")
     if not at:
         says = _("--stored {text!r} is not a stay; write how long and how warm, such as '90d at 25'")
         raise UnknownName(says.format(text=text))
-    return degrees_c(warm, "--stored"), duration_s(time, "--stored")
+    return _celsius(warm, "--stored"), zero_or_more(time, AGE_S, "--stored")
 
 
 def _measures(cup: str | None, scoop: str | None, smallest: str, allow_below: bool) -> Measures:
-    from lungwort.cli.amounts import volume_l, weight_g
     from lungwort.evidence.mixing import Measures
 
     return Measures(
-        cup_l=volume_l(cup, "--cup") if cup else None,
-        scoop_g=weight_g(scoop, "--scoop") if scoop else None,
-        smallest_l=volume_l(smallest, "--smallest"),
+        cup_l=_litres(cup, "--cup") if cup else None,
+        scoop_g=above_zero(scoop, MASS_G, "--scoop") if scoop else None,
+        smallest_l=_litres(smallest, "--smallest"),
         allow_below=allow_below,
     )
 
 
-def _print(sheet: object, as_json: bool) -> None:
-    from lungwort.cli.mix_report import Sheet, plan_data, show
+def _litres(text: str, option: str) -> float:
+    return above_zero(text, VOLUME_ML, option) / 1000.0
 
-    assert isinstance(sheet, Sheet)
-    if not as_json:
+
+def _celsius(text: str, option: str) -> float:
+    return quantity(text, TEMPERATURE_C, option, bare=True)
+
+
+def _print(sheet: Sheet, as_json: bool) -> None:
+    from lungwort.cli.mix_report import plan_data, show
+
+    if as_json:
+        say_json(plan_data(sheet))
+    else:
         show(sheet)
-        return
-    import json
-
-    print(json.dumps(plan_data(sheet), ensure_ascii=False, indent=2, allow_nan=False))

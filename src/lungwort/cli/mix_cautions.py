@@ -12,17 +12,26 @@ from lungwort.library.mixtures import all_mixtures, dangerous, mixing_words
 
 HOTTEST_WATER_C = 40.0
 """Hand-warm. No document gives a number for "never hot water": Lungwort's judgement."""
-_FLAMES = (
-    "heater",
-    "flame lit heater",
-    "stove",
-    "candle",
-    "cigarette",
-    "lamp",
-    "gas burner",
-    "fire",
-    "open flame",
+_FLAMES = frozenset(
+    (
+        "heater",
+        "stove",
+        "candle",
+        "cigarette",
+        "lamp",
+        "lantern",
+        "burner",
+        "fire",
+        "flame",
+        "gas",
+        "kerosene",
+        "paraffin",
+        "oven",
+        "hotplate",
+        "plate",
+    )
 )
+"""Words for what burns or glows, alone or in a longer name, such as a gas stove."""
 _NO_DANGER = ("water", "cold water", "clean water")
 
 
@@ -56,7 +65,7 @@ def refuse_surroundings(agent: Agent, places: Sequence[str]) -> tuple[str, ...]:
     unknown = []
     for place in places:
         plain = place.strip().lower().replace("-", " ")
-        names = ("flame", "heat") if plain in _FLAMES else (place,)
+        names = ("flame", "heat") if _FLAMES & set(plain.split()) else (place,)
         known = next((s for s in map(agent.surrounding, names) if s is not None), None)
         if known is not None:
             says = _("{agent} near {place}: no. {sentence}")

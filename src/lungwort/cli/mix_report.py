@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from lungwort.cli.amounts import days_words, figure, volume_words
-from lungwort.cli.layout import heading, indented, say
+from lungwort.cli.layout import say, say_section
 from lungwort.cli.mix_cautions import fitting_uses, never_with
 from lungwort.evidence.mixing import LiquidPlan, Plan, PowderPlan, TabletPlan
 from lungwort.evidence.strengths import Liquid, Strength
@@ -16,6 +16,7 @@ from lungwort.library.agents import Agent, Use
 from lungwort.science.chlorine import chlorometric_degrees
 from lungwort.science.dilution import LiquidRecipe, Way, percent_w_v
 from lungwort.science.measures import MeasuredRecipe, measured_up
+from lungwort.wording import days_words, figure, strength_words, volume_words
 
 TWO_YEARS_S = 730 * 86_400.0
 
@@ -36,22 +37,15 @@ def show(sheet: Sheet) -> None:
     """Print a mixing plan."""
     say(f"{sheet.agent.name}: {sheet.target.written} ← {sheet.stock.written}")
     say("")
-    _section(_("Before you mix"), before_lines(sheet.agent))
+    say_section(_("Before you mix"), before_lines(sheet.agent))
     plan = sheet.plan
     if isinstance(plan, LiquidPlan):
-        _section(_("What the stock has"), _stock_lines(plan, sheet.agent))
-    _section(_("Recipe"), [*_bucket_lines(sheet), *recipe_lines(plan)])
+        say_section(_("What the stock has"), _stock_lines(plan, sheet.agent))
+    say_section(_("Recipe"), [*_bucket_lines(sheet), *recipe_lines(plan)])
     if isinstance(plan, LiquidPlan) and plan.label_shortfall_best > 0.0:
-        _section(_("If you went by the label"), _label_lines(plan))
-    _section(_("Using it"), list(_use_lines(sheet)))
-    _section(_("Assumed"), [*plan.says, *sheet.cautions, _closing()])
-
-
-def _section(head: str, sentences: Iterable[str]) -> None:
-    say(heading(head))
-    for sentence in sentences:
-        say(indented(sentence, "  - ", "    "))
-    say("")
+        say_section(_("If you went by the label"), _label_lines(plan))
+    say_section(_("Using it"), list(_use_lines(sheet)))
+    say_section(_("Assumed"), [*plan.says, *sheet.cautions, _closing()])
 
 
 def before_lines(agent: Agent) -> list[str]:
@@ -104,7 +98,7 @@ def _life_lines(plan: LiquidPlan) -> list[str]:
         )
     else:
         left = _("It can still be mixed to this strength for {time} from now, at the cautious end.")
-        lines.append(left.format(time=days_words(stock.shelf_life_s)))
+        lines.append(left.format(time=days_words(stock.shelf_life_s, math.floor)))
     return lines
 
 
@@ -205,17 +199,6 @@ def _strength_line(plan: LiquidPlan) -> str:
         return _("This makes {low}.").format(low=low)
     text = _("At least {low}; {best} by the best estimate; {most} if the stock is still as its label says.")
     return text.format(low=low, best=best, most=most)
-
-
-def strength_words(strength_mg_per_l: float) -> str:
-    """Return a strength in mg/L, or in g/L where it is no thin solution.
-
-    >>> strength_words(0.5), strength_words(1250.4), strength_words(552_300.0)
-    ('0.5 mg/L', '1250 mg/L', '552.3 g/L')
-    """
-    if strength_mg_per_l >= 100_000.0:
-        return f"{figure(strength_mg_per_l / 1000.0, 1)} g/L"
-    return f"{figure(strength_mg_per_l, 2 if strength_mg_per_l < 10.0 else 0)} mg/L"
 
 
 def _powder_lines(plan: PowderPlan) -> list[str]:

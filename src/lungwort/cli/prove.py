@@ -7,14 +7,16 @@ from typing import TYPE_CHECKING, Annotated, get_args
 
 import typer
 
+from lungwort.cli.options import PLACE, Altitude, Barometer
 from lungwort.language import _
 
 if TYPE_CHECKING:
+    from lungwort.cli.from_protocol import Task
     from lungwort.evidence.verdict import Verdict
 
 _READING = _("How to read the log (only where the file does not say)")
-_PLACE = _("Place and instruments")
 _OUTPUT = _("Output")
+_PROTOCOL = _("From the hospital's protocol")
 
 
 def prove(
@@ -35,35 +37,50 @@ def prove(
     from_: Annotated[
         str | None, typer.Option("--from", help=_("Judge from this moment: 09:12 or 12min."))
     ] = None,
-    to: Annotated[str | None, typer.Option("--to", help=_("Judge up to this moment."))] = None,
-    altitude: Annotated[
-        float | None,
-        typer.Option("--altitude", metavar="M", help=_("Altitude in m."), rich_help_panel=_PLACE),
+    to: Annotated[
+        str | None, typer.Option("--to", help=_("Judge up to this moment: 09:48 or 48min."))
     ] = None,
-    barometer: Annotated[
-        float | None,
+    protocol: Annotated[
+        Path | None,
         typer.Option(
-            "--barometer", metavar="KPA", help=_("Air pressure read here, in kPa."), rich_help_panel=_PLACE
+            "--protocol",
+            metavar="FILE",
+            help=_("Take criteria, place and thermometer from this protocol."),
+            rich_help_panel=_PROTOCOL,
         ),
     ] = None,
+    part: Annotated[
+        str | None,
+        typer.Option(
+            "--part", metavar="KIND", help=_("The kind of part that was treated."), rich_help_panel=_PROTOCOL
+        ),
+    ] = None,
+    step: Annotated[
+        int | None,
+        typer.Option(
+            "--step", help=_("Which of its steps, where several treat it."), rich_help_panel=_PROTOCOL
+        ),
+    ] = None,
+    altitude: Altitude = None,
+    barometer: Barometer = None,
     gauge: Annotated[
-        bool, typer.Option("--gauge", help=_("The log's pressure is gauge pressure."), rich_help_panel=_PLACE)
+        bool, typer.Option("--gauge", help=_("The log's pressure is gauge pressure."), rich_help_panel=PLACE)
     ] = False,
     absolute: Annotated[
-        bool, typer.Option("--absolute", help=_("The log's pressure is absolute."), rich_help_panel=_PLACE)
+        bool, typer.Option("--absolute", help=_("The log's pressure is absolute."), rich_help_panel=PLACE)
     ] = False,
     sensor: Annotated[
         str | None,
         typer.Option(
             "--sensor",
-            help=_("'Pt100 A', 'type K class 1', '±0.5 K' or 'calibrated +0.12 ±0.20'."),
-            rich_help_panel=_PLACE,
+            help=_("'Pt100 A', 'type K class 1', '±0.5 K' or 'calibrated +0.12 ±0.20'; ±2.5 K if unsaid."),
+            rich_help_panel=PLACE,
         ),
     ] = None,
     shared_sensor: Annotated[
         bool,
         typer.Option(
-            "--shared-sensor", help=_("All channels share one instrument's error."), rich_help_panel=_PLACE
+            "--shared-sensor", help=_("All channels share one instrument's error."), rich_help_panel=PLACE
         ),
     ] = False,
     pressure_error: Annotated[
@@ -71,12 +88,13 @@ def prove(
         typer.Option(
             "--pressure-error",
             metavar="KPA",
-            help=_("Largest error of the pressure sensor."),
-            rich_help_panel=_PLACE,
+            help=_("Largest error of the pressure sensor; 5 if unsaid."),
+            rich_help_panel=PLACE,
         ),
     ] = None,
     confidence: Annotated[
-        float, typer.Option("--confidence", help=_("One-sided confidence."), rich_help_panel=_PLACE)
+        float,
+        typer.Option("--confidence", help=_("How sure the proof must be, one-sided."), rich_help_panel=PLACE),
     ] = 0.95,
     unit: Annotated[
         list[str] | None,
@@ -97,7 +115,11 @@ def prove(
     ] = None,
     zone: Annotated[
         str | None,
-        typer.Option("--zone", help=_("Time zone, such as Africa/Nairobi."), rich_help_panel=_READING),
+        typer.Option(
+            "--zone",
+            help=_("Time zone, such as Africa/Nairobi, to settle daylight saving."),
+            rich_help_panel=_READING,
+        ),
     ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help=_("Print as JSON."), rich_help_panel=_OUTPUT)
@@ -118,6 +140,8 @@ def prove(
 
     lungwort prove bath.csv --criterion A0-600 --channel T2 --json
 
+    lungwort prove run.csv --protocol protocol.toml --part "Silicone circuit"
+
     lungwort prove --hand "14:00 82" --hand "14:05 83" --hand "14:10 83" --unit C --criterion A0-600
 
     lungwort prove --hand "14:00 in; strip 1500 mg/L; 14:25 out; made 13:30; rinse sterile"
@@ -126,6 +150,7 @@ def prove(
     lungwort prove --hand "dry 412 g; now 412.4 g; scale ±0.1 g" --criterion dry-0.2-percent
     """
     from lungwort.cli import inputs
+    from lungwort.cli.place import altitude_m, barometer_kpa
     from lungwort.evidence.circumstances import circumstances_at
     from lungwort.evidence.instrument import parse_sensor
     from lungwort.evidence.judge import judge
@@ -133,20 +158,26 @@ def prove(
     from lungwort.evidence.reading import Declared
     from lungwort.evidence.reading.declared import DateOrder, TimeUnit
 
-    criteria = inputs.criteria_named(criterion)
+    task = _task(protocol, part, step, criterion)
+    criteria = list(task.criteria) if task else inputs.criteria_named(criterion)
+    air_typed, sensor_typed = altitude is not None or barometer is not None, sensor is not None
     written_only = inputs.written_process(criteria)
     if written_only is not None:
         _refuse_papers(written_only, certificate, chart)
         verdict: Verdict = inputs.judged_record(log, hand, written_only, criteria)
     else:
         circumstances = circumstances_at(
-            altitude,
-            barometer,
+            altitude_m(altitude),
+            barometer_kpa(barometer),
             parse_sensor(sensor) if sensor else None,
             pressure_error,
             confidence,
             shared_sensor,
         )
+        if task:
+            from lungwort.cli.from_protocol import known_here
+
+            circumstances = known_here(task, circumstances, air_typed, sensor_typed)
         declared = Declared(
             units=inputs.units(unit),
             pressure_kind=inputs.pressure_kind(gauge, absolute),
@@ -158,8 +189,27 @@ def prove(
         )
         readings = select_period(inputs.readings(log, hand, declared, criteria), from_, to)
         verdict = judge(readings, criteria, circumstances)
+    if task:
+        from lungwort.cli.from_protocol import signed
+
+        verdict = signed(task, verdict, air_typed, sensor_typed)
     _write(verdict, as_json, certificate, chart)
     raise typer.Exit(0 if verdict.outcome == "passed" else 1)
+
+
+def _task(path: Path | None, part: str | None, step: int | None, criterion: list[str] | None) -> Task | None:
+    """Return what the protocol says is to be proved; None where no protocol was given."""
+    if path is None:
+        from lungwort.cli import inputs
+
+        if part is not None or step is not None:
+            raise inputs.unusable(_("--part and --step belong to a protocol; give it with --protocol"))
+        return None
+    from datetime import date
+
+    from lungwort.cli.from_protocol import task_of
+
+    return task_of(path, part, step, criterion, date.today())
 
 
 def _refuse_papers(process: str, certificate: Path | None, chart: Path | None) -> None:
@@ -174,11 +224,10 @@ def _refuse_papers(process: str, certificate: Path | None, chart: Path | None) -
 
 def _write(verdict: Verdict, as_json: bool, certificate: Path | None, chart: Path | None) -> None:
     if as_json:
-        import json
-
+        from lungwort.cli.layout import say_json
         from lungwort.evidence.plain_data import verdict_data
 
-        print(json.dumps(verdict_data(verdict), ensure_ascii=False, indent=2, allow_nan=False))
+        say_json(verdict_data(verdict))
     else:
         from lungwort.cli.report import show, signature
 

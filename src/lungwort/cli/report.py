@@ -9,12 +9,14 @@ from lungwort.cli.curve import curve
 from lungwort.cli.layout import bold, indented, say, width
 from lungwort.evidence.log import Log
 from lungwort.evidence.verdict import ChannelFigures, CriterionVerdict, Finding, HeatVerdict, Outcome, Verdict
+from lungwort.evidence.verdict_words import gate_words, outcome_meaning, outcome_word, rule_word
 from lungwort.evidence.view import View
 from lungwort.language import _, number
-from lungwort.paper.words import duration, moment, outcome_meaning, outcome_word, rule_word, value_and_limit
+from lungwort.wording import duration, moment, value_and_limit
 
 SHAPES = {Outcome.PASSED: "■", Outcome.FAILED: "✕", Outcome.NOT_SHOWN: "○"}
 RULE_COLUMN = 18
+COLUMNS_FROM = 60  # on a narrower terminal findings and names are set under their label, not beside it
 
 
 def show(verdict: Verdict, *, everything: bool = True) -> None:
@@ -29,25 +31,24 @@ def show(verdict: Verdict, *, everything: bool = True) -> None:
             _show_channels(verdict)
         _show_others(verdict)
         _show_list(_("Assumed"), verdict.assumptions)
-        _show_list(_("Cautions"), cautions())
+        _show_list(_("Cautions"), cautions(verdict))
 
 
-def cautions() -> tuple[str, ...]:
-    """Return the cautions that go with every verdict on the terminal."""
+def cautions(verdict: Verdict) -> tuple[str, ...]:
+    """Return the cautions that go with a verdict on the terminal."""
     return (
         _(
             "A proof speaks only of what was measured, where it was measured; not of cleaning, packing or drying."
         ),
         _("The maker's instructions, local codes and licensed practice come first."),
-        _(
-            "No criterion here is adopted: this verdict opens no gate until the hospital has adopted its criteria."
-        ),
+        gate_words(verdict),
     )
 
 
 def _show_outcome(verdict: Verdict) -> None:
     what = title(verdict.log) if isinstance(verdict, HeatVerdict) else _("a record by hand")
-    say(f"{SHAPES[verdict.outcome]} {bold(outcome_word(verdict.outcome).upper())}   {what}")
+    word = f"{SHAPES[verdict.outcome]} {outcome_word(verdict.outcome).upper()}"
+    say(indented(what, f"{word}   ", "  ").replace(word, bold(word), 1))
     say(indented(outcome_meaning(verdict.outcome, verdict.confidence), "  "))
     say("")
 
@@ -89,6 +90,8 @@ def _show_criterion(judged: CriterionVerdict) -> None:
     say(head)
     about = f"{judged.criterion.title} · {judged.criterion.tradition} · {_('basis')}: {judged.basis}"
     say(indented(about, "  "))
+    if judged.adopted:
+        say(indented(judged.adopted, "  "))
     for found in judged.findings:
         _show_finding(found)
     say("")
@@ -96,18 +99,25 @@ def _show_criterion(judged: CriterionVerdict) -> None:
 
 def _show_finding(found: Finding) -> None:
     shape = SHAPES[found.outcome] if found.required else "·"
-    label = f"  {shape} {rule_word(found.rule):<{RULE_COLUMN - 4}} "
+    label, rest = _places(f"  {shape} ", rule_word(found.rule))
     says = found.says if found.required else found.says + " " + _("(For information.)")
-    say(indented(says, label, " " * (RULE_COLUMN + 1)))
+    say(indented(says, label, rest))
     if found.outcome is not Outcome.PASSED and found.value is not None:
         value, limit = value_and_limit(found.value, found.limit, found.unit)
         words = _("{value} against {limit}; {source} [{basis}]")
         text = words.format(value=value, limit=limit, source=found.source, basis=found.basis)
-        say(indented(text, " " * (RULE_COLUMN + 1)))
+        say(indented(text, rest))
+
+
+def _places(shape: str, rule: str) -> tuple[str, str]:
+    """Return what stands before a finding's first line and before the others: a column, where there is room."""
+    if width() < COLUMNS_FROM:
+        return f"{shape}{rule}: ", "    "
+    return f"{shape}{rule:<{RULE_COLUMN - 4}} ", " " * (RULE_COLUMN + 1)
 
 
 def _show_channels(verdict: HeatVerdict) -> None:
-    say(bold(_("Channels (best estimate, and what is shown at least)")))
+    _say_head(_("Channels (best estimate, and what is shown at least)"))
     for figures in verdict.channels:
         say(indented(_figures(verdict, figures), f"  {figures.name}: ", "    "))
     say("")
@@ -129,26 +139,35 @@ def _figures(verdict: HeatVerdict, figures: ChannelFigures) -> str:
 def _show_others(verdict: Verdict) -> None:
     if not verdict.others:
         return
-    say(bold(_("What other published rules would say of the same log")))
+    _say_head(_("What other published rules would say of the same evidence"))
     for outcome in Outcome:
         names = [c.criterion.name for c in verdict.others if c.outcome is outcome]
         if names:
-            say(
-                indented(", ".join(names), f"  {SHAPES[outcome]} {outcome_word(outcome).lower()}: ", "      ")
-            )
+            _show_names(f"  {SHAPES[outcome]} {outcome_word(outcome).lower()}: ", ", ".join(names))
     say("")
+
+
+def _show_names(label: str, names: str) -> None:
+    if width() < COLUMNS_FROM:
+        say(label.rstrip())
+        label = "      "
+    say(indented(names, label, "      "))
 
 
 def _show_list(head: str, sentences: tuple[str, ...]) -> None:
     if not sentences:
         return
-    say(bold(head))
+    _say_head(head)
     for sentence in sentences:
         say(indented(sentence, "  - ", "    "))
     say("")
 
 
+def _say_head(text: str) -> None:
+    say("\n".join(bold(line) for line in indented(text, "").splitlines()))
+
+
 def signature(verdict: Verdict) -> str:
     """Return the line that ties the text to its file and its software."""
     sha256 = verdict.log.sha256 if isinstance(verdict, HeatVerdict) else ""
-    return (f"SHA-256 {sha256[:16]}…, " if sha256 else "") + f"lungwort {__version__}"
+    return indented((f"SHA-256 {sha256[:16]}…, " if sha256 else "") + f"lungwort {__version__}", "")
