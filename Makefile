@@ -16,6 +16,7 @@ $(READY): requirements.lock pyproject.toml
 
 demo: $(READY) ## prove five invented cycles and show what to notice
 	@$(BIN)/lungwort demo
+	@echo 'Here the command is $(BIN)/lungwort; after ". $(BIN)/activate" this terminal knows it as lungwort.'
 
 test: $(READY) ## all checks and tests, as CI runs them
 	@$(MAKE) --no-print-directory check
@@ -30,6 +31,7 @@ check: $(READY) ## style, types, layers, generated pages
 
 bench: $(READY) ## ratios measured side by side
 	$(BIN)/python benchmarks/prove.py
+	$(BIN)/python benchmarks/vet.py
 
 lookup: $(READY) ## write docs/lookup anew from the code
 	$(BIN)/python -m lungwort.cli.lookup docs/lookup

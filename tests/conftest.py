@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-for _helpers in ("evidence", "cli"):
+for _helpers in ("evidence", "cli", "protocol"):
     sys.path.insert(0, str(Path(__file__).parent / _helpers))
 
 settings.register_profile("any machine", deadline=None)  # an old PC is slow, and that is no defect

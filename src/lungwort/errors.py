@@ -19,3 +19,27 @@ class UnknownName(LungwortError):
 
 class UnusableLibrary(LungwortError):
     """A library file lacks a source, a basis or a needed value."""
+
+
+class UnreadableProtocol(LungwortError):
+    """A protocol cannot be read; the message names file, line, table and key of each fault, and the remedy."""
+
+
+class UnusableRecords(LungwortError):
+    """The database of records cannot be opened, read or written; the message says why and what to do."""
+
+
+class RecordsBusy(UnusableRecords):
+    """Others kept the records busy for longer than the stated time; nothing was written."""
+
+
+class RecordsMovedOn(LungwortError):
+    """Something was recorded since the writer last looked; the message says what to look at again."""
+
+
+class ChangeRefused(LungwortError):
+    """Somebody tried to change or remove what is recorded, or to write past `append`."""
+
+
+class UnusableEvent(LungwortError):
+    """What was to be recorded is not in the form that records keep; the message names the value and the form."""

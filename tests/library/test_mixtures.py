@@ -15,10 +15,12 @@ from lungwort.library.mixtures import (
     dangers,
     mixing_words,
     parse_mixtures,
-    substances,
 )
 
-EVERYTHING = sorted({*substances(), *(n for agent in all_agents() for n in (agent.name, *agent.aliases))})
+EVERYTHING = sorted(
+    {name for family in all_mixtures().families for name in (family.name, *family.members)}
+    | {name for agent in all_agents() for name in (agent.name, *agent.aliases)}
+)
 
 FAMILY = '[[family]]\nname = "acid"\nmembers = ["vinegar"]\n[[family]]\nname = "base"\nmembers = ["lye"]\n'
 DANGER = """

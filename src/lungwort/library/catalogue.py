@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 
 from lungwort.language import _
@@ -23,8 +24,17 @@ def find_criterion(name: str) -> Criterion:
     >>> find_criterion("a0-600").name
     'A0-600'
     """
-    measured = {plain(c.name): c for c in measured_criteria()}
-    if plain(name) in measured:
-        return measured[plain(name)]
+    if plain(name) in _measured_by_name():
+        return _measured_by_name()[plain(name)]
     says = _("there is no criterion called {name!r}; near ones: {hint}. `lungwort criteria` lists them all")
-    return find(name, {plain(c.name): c for c in all_criteria()}, says)
+    return find(name, _all_by_name(), says)
+
+
+@cache
+def _measured_by_name() -> Mapping[str, Criterion]:
+    return {plain(c.name): c for c in measured_criteria()}
+
+
+@cache
+def _all_by_name() -> Mapping[str, Criterion]:
+    return {plain(c.name): c for c in all_criteria()}

@@ -37,6 +37,7 @@ class Named(Protocol):
 Row = TypeVar("Row", bound="DataclassInstance")
 Thing = TypeVar("Thing", bound=Named)
 Converter = Callable[[Any], Any]
+MOST_NAMES_IN_A_MESSAGE = 20
 
 
 def weakest(bases: Iterable[Basis]) -> Basis:
@@ -118,7 +119,10 @@ def find(name: str, known: Mapping[str, Thing], says: str) -> Thing:
     if found is not None:
         return found
     near = get_close_matches(plain(name), known, n=4, cutoff=0.4)
-    names = dict.fromkeys(known[n].name for n in near) or dict.fromkeys(
-        thing.name for thing in known.values()
-    )
-    raise UnknownName(says.format(name=name, hint=", ".join(names)))
+    names = dict.fromkeys(known[n].name for n in near) or _all_where_few(known.values())
+    raise UnknownName(says.format(name=name, hint=", ".join(names) or _("none")))
+
+
+def _all_where_few(things: Iterable[Named]) -> dict[str, None]:
+    names = dict.fromkeys(thing.name for thing in things)
+    return names if len(names) <= MOST_NAMES_IN_A_MESSAGE else {}

@@ -129,6 +129,7 @@ def all_materials() -> tuple[Material, ...]:
     return material_table().materials
 
 
+@cache
 def materials_by_name() -> Mapping[str, Material]:
     """Return the materials by plain name, aliases included."""
     return {plain(n): material for material in all_materials() for n in (material.name, *material.aliases)}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
@@ -154,9 +154,3 @@ def mixing_words(a: str, b: str) -> str:
         return says.format(a=a, b=b)
     says = _("{a} with {b}: never. It gives {gives}. {effect}")
     return says.format(a=a, b=b, gives=danger.gives, effect=danger.effect)
-
-
-def substances() -> Iterable[str]:
-    """Return every name the table knows, families and members, in file order."""
-    families = all_mixtures().families
-    return dict.fromkeys(name for family in families for name in (family.name, *family.members))

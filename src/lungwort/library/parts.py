@@ -76,6 +76,7 @@ def all_parts() -> tuple[Part, ...]:
     return parse_parts(shipped(FILE))
 
 
+@cache
 def parts_by_name() -> Mapping[str, Part]:
     """Return the kinds of part by plain name, aliases included."""
     return {plain(n): part for part in all_parts() for n in (part.name, *part.aliases)}

@@ -1,0 +1,1 @@
+"""Protocol: the hospital's own document of what each part goes through, and its vetting."""
