@@ -1,0 +1,1 @@
+"""Steps by which the tables came to their form."""

@@ -1,0 +1,15 @@
+"""The contract of a store, in PostgreSQL."""
+
+import pytest
+from contract import StoreContract
+
+from lungwort.records.connect import connect
+
+
+class TestPostgreSQLStore(StoreContract):
+    """The same tests as for every other store."""
+
+    @pytest.fixture
+    def store(self, request):
+        """Return an empty store."""
+        return connect(request.getfixturevalue("new_postgres")())
