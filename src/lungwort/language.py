@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 LOCALE_FOLDER = Path(__file__).parent / "locale"
+MINUS = "\N{MINUS SIGN}"
 
 
 @cache
@@ -32,11 +33,13 @@ def ngettext(one: str, many: str, count: int) -> str:
 
 
 def number(value: float | None, decimals: int = 1) -> str:
-    """Write a number with the language's decimal mark; a missing one as an en dash.
+    """Write a number with the language's decimal mark and a true minus; a missing one as an en dash.
 
-    >>> number(134.25, 1), number(None)
-    ('134.2', '–')
+    What rounds to nothing has no sign.
+
+    >>> number(134.25, 1), number(-2.5), number(-0.01), number(None)
+    ('134.2', '−2.5', '0.0', '–')
     """
     if value is None or not math.isfinite(value):
         return "–"
-    return f"{value:.{decimals}f}".replace(".", _("decimal mark: .")[-1])
+    return f"{value:z.{decimals}f}".replace("-", MINUS).replace(".", _("decimal mark: .")[-1])

@@ -3,7 +3,18 @@
 import subprocess
 import sys
 
-HEAVY = ("pandas", "scipy", "openpyxl", "typst", "vl_convert", "rich.console", "matplotlib", "asyncio")
+HEAVY = (
+    "pandas",
+    "scipy",
+    "openpyxl",
+    "typst",
+    "vl_convert",
+    "rich.console",
+    "matplotlib",
+    "asyncio",
+    "django",
+    "psycopg",
+)
 
 
 def test_a_proof_imports_nothing_heavier_than_numpy(tmp_path):

@@ -26,6 +26,7 @@ COMMANDS: Mapping[str, str] = {
     "criteria": "lungwort.cli.criteria",
     "vet": "lungwort.cli.vet",
     "protocol": "lungwort.cli.protocol",
+    "records": "lungwort.cli.records",
     "demo": "lungwort.cli.demo",
 }
 GARBAGE_AFTER = 100_000  # objects; a short command makes fewer, and looking for garbage slows its start

@@ -236,7 +236,7 @@ def _place_says(circuit: Circuit) -> list[str]:
 
 def _bias_says(circuit: Circuit) -> list[str]:
     if circuit.bias_flow_l_per_min > 0.0:
-        says = _("{flow} L/min flow past the patient and are counted in full.")
+        says = _("A flow of {flow} L/min past the patient is counted in full.")
         return [says.format(flow=number(circuit.bias_flow_l_per_min))]
     return [_("No gas flows past the patient; where it does (a newborn's circuit), give --bias-flow.")]
 

@@ -55,6 +55,14 @@ def one_of(option: str, value: str | None, allowed: tuple[str, ...]) -> Any:
     return value
 
 
+def check_zone(name: str | None) -> None:
+    """Refuse a time zone that does not exist, whether or not the evidence has dates that need it."""
+    if name is not None:
+        from lungwort.evidence.reading.zones import zone_of
+
+        zone_of(name)
+
+
 def unusable(text: str) -> LungwortError:
     """Return the error for options that cannot be used."""
     return UnknownName(text)

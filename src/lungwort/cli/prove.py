@@ -161,6 +161,7 @@ def prove(
     task = _task(protocol, part, step, criterion)
     criteria = list(task.criteria) if task else inputs.criteria_named(criterion)
     air_typed, sensor_typed = altitude is not None or barometer is not None, sensor is not None
+    inputs.check_zone(zone)
     written_only = inputs.written_process(criteria)
     if written_only is not None:
         _refuse_papers(written_only, certificate, chart)

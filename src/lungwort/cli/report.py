@@ -9,7 +9,7 @@ from lungwort.cli.curve import curve
 from lungwort.cli.layout import bold, indented, say, width
 from lungwort.evidence.log import Log
 from lungwort.evidence.verdict import ChannelFigures, CriterionVerdict, Finding, HeatVerdict, Outcome, Verdict
-from lungwort.evidence.verdict_words import gate_words, outcome_meaning, outcome_word, rule_word
+from lungwort.evidence.verdict_words import gate_words, outcome_meaning, outcome_word, rule_word, with_reason
 from lungwort.evidence.view import View
 from lungwort.language import _, number
 from lungwort.wording import duration, moment, value_and_limit
@@ -141,7 +141,7 @@ def _show_others(verdict: Verdict) -> None:
         return
     _say_head(_("What other published rules would say of the same evidence"))
     for outcome in Outcome:
-        names = [c.criterion.name for c in verdict.others if c.outcome is outcome]
+        names = [with_reason(c, c.criterion.name) for c in verdict.others if c.outcome is outcome]
         if names:
             _show_names(f"  {SHAPES[outcome]} {outcome_word(outcome).lower()}: ", ", ".join(names))
     say("")

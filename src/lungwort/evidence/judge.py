@@ -15,7 +15,7 @@ from lungwort.evidence.rules import RULES
 from lungwort.evidence.rules.agreement import judge_setting
 from lungwort.evidence.verdict import CriterionVerdict, Finding, HeatVerdict
 from lungwort.evidence.view import View
-from lungwort.language import _, number
+from lungwort.language import _, ngettext, number
 from lungwort.library.criteria import Criterion, measured_criteria
 from lungwort.science.atmosphere import boiling_point_c
 from lungwort.science.lethality import A0_FLOOR_C, A0_REFERENCE_C
@@ -79,7 +79,9 @@ def _assumed(view: View) -> list[str]:
         )
     said.extend(_offset(view))
     if view.log.pressures and view.circumstances.pressure_error_kpa is None:
-        text = _("Pressure gauge: not stated; ±{kpa} kPa taken.")
+        text = _(
+            "Error of the pressure sensor: not stated; ±{kpa} kPa taken. State it with --pressure-error."
+        )
         said.append(text.format(kpa=number(PRESSURE_UNSTATED_KPA, 0)))
     if len(view.log.pressures) > 1:
         text = _("Of {count} pressure columns the first, {name}, is held against the steam.")
@@ -138,8 +140,10 @@ def _gaps(view: View) -> list[str]:
     gaps = pauses[pauses > view.longest_gap_s]
     if not len(gaps):
         return []
-    text = _(
-        "{count} gap(s) longer than {limit} s in the readings, {total} min in all: nothing is proved across them."
+    text = ngettext(
+        "{count} gap longer than {limit} s in the readings, {total} min: nothing is proved across it.",
+        "{count} gaps longer than {limit} s in the readings, {total} min in all: nothing is proved across them.",
+        len(gaps),
     )
     return [
         text.format(

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from lungwort.errors import OutOfRange
 from lungwort.evidence.log import Log
-from lungwort.language import _
+from lungwort.language import _, ngettext
 
 ANY_DAY = date(2000, 1, 1)
 _MINUTES = re.compile(r"(\d+(?:[.,]\d+)?)\s*min")
@@ -25,9 +25,14 @@ def select_period(log: Log, from_text: str | None, to_text: str | None) -> Log:
     to_s = float(log.elapsed_s[-1]) if to_text is None else moment_s(log, to_text)
     part = log.between(from_s, to_s)
     if len(part.elapsed_s) < 2:
-        text = _("from {start} to {end} the log has {count} reading(s); choose a period with at least two")
+        count = len(part.elapsed_s)
+        text = ngettext(
+            "from {start} to {end} the log has {count} reading; choose a period with at least two",
+            "from {start} to {end} the log has {count} readings; choose a period with at least two",
+            count,
+        )
         start, end = from_text or _("its start"), to_text or _("its end")
-        raise OutOfRange(text.format(start=start, end=end, count=len(part.elapsed_s)))
+        raise OutOfRange(text.format(start=start, end=end, count=count))
     return part
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lungwort.evidence.verdict import Outcome, Verdict
+from lungwort.evidence.verdict import CriterionVerdict, Outcome, Verdict
 from lungwort.language import _
 from lungwort.wording import percent
 
@@ -49,6 +49,12 @@ def gate_words(verdict: Verdict) -> str:
     return _(
         "The hospital has adopted what it asks for; whether the load is released is still a person's decision."
     )
+
+
+def with_reason(judged: CriterionVerdict, name: str) -> str:
+    """Return a criterion's name, where it failed with the first rule that failed it: 'steam-121C-15min (hold)'."""
+    failed = [f.rule for f in judged.findings if f.required and f.outcome is Outcome.FAILED]
+    return f"{name} ({rule_word(failed[0])})" if failed else name
 
 
 def rule_word(rule: str) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 from lungwort import __version__
 from lungwort.evidence.log import Log
 from lungwort.evidence.verdict import ChannelFigures, CriterionVerdict, Finding, HeatVerdict, Outcome
-from lungwort.evidence.verdict_words import gate_words, outcome_meaning, outcome_word, rule_word
+from lungwort.evidence.verdict_words import gate_words, outcome_meaning, outcome_word, rule_word, with_reason
 from lungwort.language import _, language, number
 from lungwort.library.criteria import Process
 from lungwort.paper.chart import description
@@ -196,7 +196,7 @@ def _bases(judged: Iterable[CriterionVerdict]) -> str:
 
 def _other(judged: CriterionVerdict) -> str:
     name, tradition = judged.criterion.name, judged.criterion.tradition
-    return shortened(name if name.startswith(tradition) else f"{name}, {tradition}", 60)
+    return with_reason(judged, shortened(name if name.startswith(tradition) else f"{name}, {tradition}", 60))
 
 
 def _evidence(verdict: HeatVerdict) -> list[tuple[str, str]]:

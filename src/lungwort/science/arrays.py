@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from lungwort.errors import OutOfRange
-from lungwort.language import number
+from lungwort.wording import figure
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -70,4 +70,4 @@ def require_between(values: FloatArray, low: float, high: float, says: str) -> N
     lowest, highest = np.fmin.reduce(values, axis=None), np.fmax.reduce(values, axis=None)
     if lowest < low or highest > high:
         beyond = float(lowest if lowest < low else highest)
-        raise OutOfRange(says.format(value=number(beyond, 3), low=number(low, 3), high=number(high, 3)))
+        raise OutOfRange(says.format(value=figure(beyond), low=figure(low), high=figure(high)))

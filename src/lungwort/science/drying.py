@@ -21,6 +21,7 @@ from lungwort.science.moist_air import (
     volume_m3_per_kg,
     wet_bulb_c,
 )
+from lungwort.wording import figure
 
 DIFFUSION_M2_PER_S = 2.5e-5
 """Diffusion of water vapour in still air near 25 °C (from memory)."""
@@ -273,10 +274,10 @@ def still_lumen_g_per_day(bore_mm: float, length_m: float, temperature_c: float,
 def _require_positive(what: str, value: float, unit: str) -> None:
     if not 0.0 < value < float("inf"):
         says = _("The {what} is {value} {unit}. Give a number above 0.")
-        raise OutOfRange(says.format(what=what, value=number(value, 2), unit=unit))
+        raise OutOfRange(says.format(what=what, value=figure(value, 2), unit=unit))
 
 
 def _require_from_zero(what: str, value: float, unit: str) -> None:
     if not 0.0 <= value < float("inf"):
         says = _("The {what} is {value} {unit}. Give 0 or more.")
-        raise OutOfRange(says.format(what=what, value=number(value, 2), unit=unit))
+        raise OutOfRange(says.format(what=what, value=figure(value, 2), unit=unit))

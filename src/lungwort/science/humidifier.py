@@ -26,6 +26,7 @@ from lungwort.science.humidity import (
     simple_condensate_mg_per_l,
     water_l_per_day,
 )
+from lungwort.wording import figure
 
 VolumeAt = Literal["gas", "room", "standard"]
 """What a litre of the flow is: gas as it leaves the chamber, saturated (near to what ventilators show,
@@ -263,4 +264,4 @@ def _require_above_zero(value: float, most: float, unit: str, what: str) -> None
     if 0.0 < value <= most:
         return
     says = _("{what} of {value} {unit} cannot be. Give more than 0 and at most {most} {unit}.")
-    raise OutOfRange(says.format(what=what, value=number(value), unit=unit, most=number(most, 0)))
+    raise OutOfRange(says.format(what=what, value=figure(value), unit=unit, most=figure(most)))

@@ -13,7 +13,7 @@ from lungwort.evidence.reading.draft import ValueColumn
 from lungwort.evidence.reading.oddlines import odd_line_notes
 from lungwort.evidence.reading.plausible import checked
 from lungwort.evidence.reading.refusals import line_list, refuse
-from lungwort.evidence.reading.repairs import Rows, mend_times
+from lungwort.evidence.reading.repairs import Rows, mend_times, oldest_first
 from lungwort.evidence.reading.seconds import log_from, times_of
 from lungwort.evidence.reading.stamps import IntArray
 from lungwort.language import _, ngettext
@@ -39,6 +39,8 @@ def log_of(reading: Reading, declared: Declared, name: str, sha256: str, notes: 
     columns, values = _converted(reading, lines, notes)
     cold = [column.unit.quantity == "temperature" for column in columns]
     rows = _without_cut(Rows(times.seconds, values, lines), reading.cut, notes)
+    if times.clock:  # time that runs down to nothing is no log written backward
+        rows = oldest_first(rows, notes)
     rows = mend_times(rows, times.step_s, cold, times.local, notes)
     enough(len(rows.seconds))
     return log_from(rows, times, columns, name, sha256, notes)

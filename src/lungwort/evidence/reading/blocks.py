@@ -12,6 +12,7 @@ from lungwort.evidence.log import FloatArray
 from lungwort.evidence.reading.cells import Mark, is_missing, mark_in, numbers, split_cell
 from lungwort.evidence.reading.draft import Plan, ValueColumn
 from lungwort.evidence.reading.layout import Layout, Row
+from lungwort.evidence.reading.near_times import time_remedy
 from lungwort.evidence.reading.refusals import quoted, refuse
 from lungwort.evidence.reading.stamps import IntArray, Stamps, read_stamps
 from lungwort.evidence.reading.tokens import Records
@@ -114,11 +115,9 @@ def _set_aside(row: Row, line: int, task: Task, seen: Gathered) -> None:
     written = " ".join(row[i].strip() for i in task.plan.times.indices)
     readings = any(split_cell(row[v.index]) for v in task.plan.values)
     if any(c.isdigit() for c in written) and readings:
-        refuse(
-            _(
-                "line {line}, {column}: {cell} is no time written like the others; mend or remove the line."
-            ).format(line=line, column=task.plan.times.label, cell=quoted(written))
-        )
+        text = _("line {line}, {column}: {cell} is no time written like the others; {remedy}.")
+        remedy = time_remedy(written) or _("mend or remove the line")
+        refuse(text.format(line=line, column=task.plan.times.label, cell=quoted(written), remedy=remedy))
     seen.odd.append((line, row))
 
 

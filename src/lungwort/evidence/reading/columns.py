@@ -30,7 +30,7 @@ from lungwort.evidence.reading.headings import (
 )
 from lungwort.evidence.reading.layout import Layout, Row
 from lungwort.evidence.reading.preamble import stated_kind, stated_units
-from lungwort.evidence.reading.refusals import quoted, refuse
+from lungwort.evidence.reading.refusals import NoTableError, quoted, refuse
 from lungwort.evidence.reading.stamps import DATE_ONLY, match_stamp
 from lungwort.evidence.reading.timecolumns import TimeColumns, find_times
 from lungwort.evidence.reading.unitchoice import (
@@ -76,7 +76,9 @@ def _decide(draft: Draft, candidates: list[int], before: Sequence[str]) -> Plan:
     check_general_unit(draft, values)
     values = with_kinds(draft, values, stated_kind(before))
     if not values:
-        refuse(_("no column of temperatures or pressures is found; name its unit, such as --unit T1=C."))
+        raise NoTableError(
+            _("no column of temperatures or pressures is found; name its unit, such as --unit T1=C.")
+        )
     labels = tuple(draft.label(i) for i in range(draft.layout.width))
     return Plan(
         draft.times,

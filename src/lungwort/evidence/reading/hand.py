@@ -14,6 +14,7 @@ from lungwort.evidence.reading.assemble import enough
 from lungwort.evidence.reading.cells import NUMBER, numbers, split_cell
 from lungwort.evidence.reading.draft import ValueColumn, known_unit
 from lungwort.evidence.reading.headings import Heading
+from lungwort.evidence.reading.near_times import time_remedy
 from lungwort.evidence.reading.plausible import checked
 from lungwort.evidence.reading.refusals import quoted, refuse
 from lungwort.evidence.reading.repairs import Rows
@@ -44,7 +45,7 @@ def read_hand(readings: Sequence[str], unit: str) -> Log:
     column = _column(unit, [value for _when, value in parts])
     notes: list[str] = []
     times = _forward(moment_seconds(stamps, notes), texts, stamps.shape == "none", notes)
-    values = _values([value for _when, value in parts], column)
+    values = _values([value for _when, value in parts], column, texts)
     rows = Rows(times.seconds, values[np.newaxis], np.arange(1, len(texts) + 1))
     return replace(log_from(rows, times, (column,), "", "", notes), hand=True)
 
@@ -63,12 +64,10 @@ def _parts(text: str) -> tuple[str, str]:
 def _stamps(whens: Sequence[str], texts: Sequence[str]) -> Stamps:
     stamps = read_stamps(whens)
     if stamps.rotten:
-        refuse(
-            _(
-                "the time in the reading {text} is not understood or not written like the others; "
-                "write 14:05 or 2026-05-18 14:05."
-            ).format(text=quoted(texts[stamps.rotten[0]]))
-        )
+        bad = stamps.rotten[0]
+        remedy = time_remedy(whens[bad], zoned=False) or _("write 14:05 or 2026-05-18 14:05")
+        text = _("the time in the reading {text} is not understood or not written like the others; {remedy}.")
+        refuse(text.format(text=quoted(texts[bad]), remedy=remedy))
     return stamps
 
 
@@ -92,10 +91,11 @@ def _column(unit: str, values: Sequence[str]) -> ValueColumn:
     return ValueColumn(0, name, Heading(name, name, known), known, None)
 
 
-def _values(cells: Sequence[str], column: ValueColumn) -> FloatArray:
+def _values(cells: Sequence[str], column: ValueColumn, texts: Sequence[str]) -> FloatArray:
     found = numbers([cell.replace(",", ".") for cell in cells], ".")
     marks: dict[str, int] = {}
-    values = checked(found.values, column, np.arange(1, len(cells) + 1), marks)
+    places = [_("the reading {text}").format(text=quoted(text)) for text in texts]
+    values = checked(found.values, column, np.arange(1, len(cells) + 1), marks, places)
     if marks:
         refuse(_("the reading {value} marks a missing sensor; leave it out.").format(value=next(iter(marks))))
     return values

@@ -165,6 +165,18 @@ def parse_heading(text: str) -> Heading:
     return _heading(whole, *found)
 
 
+def names_column(text: str) -> bool:
+    """Tell whether a text has a unit or a word that tells of time, temperature, pressure or another quantity.
+
+    >>> names_column("Chamber"), names_column("in °C"), names_column("W. T.")
+    (True, True, False)
+    """
+    found = parse_heading(text)
+    told = found.two_units or found.foreign or found.time_s is not None or (found.unit and not found.bare)
+    words = (TEMPERATURE_NAME, PRESSURE_NAME, TIME_NAME, RUNNING, ELSEWHERE, CALCULATED, LETHALITY)
+    return bool(told or any(pattern.search(found.words) for pattern in words))
+
+
 def _heading(whole: str, name: str, unit_text: str) -> Heading:
     unit = unit_of(unit_text)
     bare = unit is not None and is_bare(unit_text)

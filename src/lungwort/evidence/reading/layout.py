@@ -11,7 +11,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from lungwort.evidence.reading.cells import is_missing, split_cell
-from lungwort.evidence.reading.refusals import refuse
+from lungwort.evidence.reading.headings import names_column
+from lungwort.evidence.reading.refusals import NoTableError, refuse
 from lungwort.evidence.reading.stamps import DATE_ONLY, match_stamp
 from lungwort.evidence.reading.units import is_bare, time_unit_s, unit_of
 from lungwort.language import _
@@ -105,7 +106,7 @@ def find_table(lines: Sequence[str]) -> Layout:
 
 
 def _no_table() -> None:
-    refuse(
+    raise NoTableError(
         _(
             "no table of readings is found; a line of readings needs a time and a number, "
             "parted by comma, semicolon, tab, | or spaces."
@@ -200,7 +201,12 @@ def _headings(rows: Sequence[Row], above: list[int], pattern: str, delimiter: st
     lowest, upper = fitted.pop(), fitted.pop() if fitted else None
     at = len(above) - 1 - len(found.used)
     found.used.add(above[at])
-    if upper is not None and above[at - 1] == above[at] - 1 and _is_upper(upper):
+    if (
+        upper is not None
+        and above[at - 1] == above[at] - 1
+        and _is_upper(upper)
+        and not _stands_apart(upper, lowest)
+    ):
         found.used.add(above[at - 1])
         found.headings = (upper,)
     found.headings += (lowest or [],)
@@ -209,6 +215,12 @@ def _headings(rows: Sequence[Row], above: list[int], pattern: str, delimiter: st
 
 def _is_upper(row: Row) -> bool:
     return len(row) > 2 and _all_text(row) and 2 * sum(bool(cell.strip()) for cell in row) >= len(row)
+
+
+def _stands_apart(upper: Row, lower: Row | None) -> bool:
+    """Tell whether a row such as 'Nurse | W. T.' tells of the file: it names no column, and the row below names all."""
+    whole = lower is not None and all(lower) and len({cell.casefold() for cell in lower}) == len(lower)
+    return bool(whole and upper[0]) and not any(map(names_column, upper))
 
 
 def _headless(row: Row, width: int, index: int) -> None:

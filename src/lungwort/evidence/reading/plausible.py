@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from lungwort.evidence.log import FloatArray
@@ -11,6 +13,7 @@ from lungwort.evidence.reading.refusals import refuse
 from lungwort.evidence.reading.stamps import IntArray
 from lungwort.evidence.reading.units import convert
 from lungwort.language import _
+from lungwort.wording import figure
 
 # Common practice: what moist heat and hot water in a hospital, and the air around, can show.
 TEMPERATURES_C = (-60.0, 150.0)
@@ -20,9 +23,16 @@ GAUGE_KPA = (-110.0, 1000.0)
 LOWEST_TOP_KPA = 1.0
 
 
-def checked(written: FloatArray, column: ValueColumn, lines: IntArray, marks: dict[str, int]) -> FloatArray:
+def checked(
+    written: FloatArray,
+    column: ValueColumn,
+    lines: IntArray,
+    marks: dict[str, int],
+    places: Sequence[str] | None = None,
+) -> FloatArray:
     """Return values in °C or kPa, NaN for numbers that mark a missing sensor (counted in `marks`).
 
+    `places` says in words where each value stands; None for lines of a file.
     Raises UnreadableLog, naming line, column and value, for any other value out of the plausible range.
     """
     values = convert(written, column.unit)
@@ -33,7 +43,9 @@ def checked(written: FloatArray, column: ValueColumn, lines: IntArray, marks: di
     for number in np.unique(written[marked]).tolist():
         marks[f"{number:g}"] = int(np.count_nonzero(written == number))
     if bool((wrong & ~marked).any()):
-        _refuse(written, int(np.argmax(wrong & ~marked)), column, lines)
+        row = int(np.argmax(wrong & ~marked))
+        in_file = _("line {line}, {column}").format(line=int(lines[row]), column=column.label)
+        _refuse(float(written[row]), column, places[row] if places else in_file)
     return _not_too_small(np.where(marked, np.nan, values), column)
 
 
@@ -67,19 +79,16 @@ def _range(column: ValueColumn) -> tuple[float, float]:
     return ABSOLUTE_KPA if column.kind == "absolute" else GAUGE_KPA
 
 
-def _refuse(written: FloatArray, row: int, column: ValueColumn, lines: IntArray) -> None:
+def _refuse(written: float, column: ValueColumn, place: str) -> None:
     low, high = _range(column)
     temperature = column.unit.quantity == "temperature"
     refuse(
-        _(
-            "line {line}, {column}: {value} {unit} cannot be; allowed are {low} to {high} {basic}. {remedy}"
-        ).format(
-            line=int(lines[row]),
-            column=column.label,
-            value=f"{written[row]:g}",
+        _("{place}: {value} {unit} cannot be; allowed are {low} to {high} {basic}. {remedy}").format(
+            place=place,
+            value=figure(written),
             unit=column.unit.written,
-            low=f"{low:g}",
-            high=f"{high:g}",
+            low=figure(low),
+            high=figure(high),
             basic="°C" if temperature else "kPa",
             remedy=_("Perhaps the unit is another (°F, K)?")
             if temperature

@@ -12,9 +12,12 @@ from lungwort.evidence.reading.blocks import Task
 from lungwort.evidence.reading.declared import NOTHING_DECLARED, Declared
 from lungwort.evidence.reading.doubts import last_number_is_cut
 from lungwort.evidence.reading.layout import Layout, find_table
+from lungwort.evidence.reading.near_times import cells_of, refuse_near_times
+from lungwort.evidence.reading.refusals import NoTableError
 from lungwort.evidence.reading.source import HEAD_BYTES, Source, digest, open_source
 from lungwort.evidence.reading.table import Progress, read_table, task_of
 from lungwort.evidence.reading.tokens import Records, records
+from lungwort.evidence.reading.zones import zone_of
 from lungwort.language import _
 
 
@@ -24,8 +27,10 @@ def read_log(path: Path, declared: Declared = NOTHING_DECLARED, progress: Progre
     `declared` fills what the file leaves open and never overrides it; `progress` is told the fraction read.
     Returns a Log in °C and kPa (gauge stays gauge) with a sentence for each repair and assumption.
     Raises UnreadableLog, naming line, column, value and remedy, for what cannot be read without guessing, and
-    UnknownName for declared columns or units that do not exist.
+    UnknownName for declared columns, units or a zone that do not exist.
     """
+    if declared.zone is not None:
+        zone_of(declared.zone)
     try:
         return _read(path, declared, progress)
     except UnreadableLog as error:
@@ -41,14 +46,21 @@ def _read(path: Path, declared: Declared, progress: Progress | None) -> Log:
 
         return read_workbook(source, declared, progress)
     lines = source.head_text().split("\n")
-    layout = find_table(lines)
     tail = _tail(source, lines)
-    task = task_of(layout, declared, [*(text for _number, text in layout.before), *tail])
+    layout, task = _planned(lines, tail, declared)
     count = _counter(source, lines, progress)
     bulk = _in_bulk(source, task, count)
     reading, sha256 = bulk or (read_table(task, lambda: _records(source, layout), count), digest(source))
     reading = reading._replace(cut=last_number_is_cut(layout, tail))
     return log_of(reading, declared, path.name, sha256, _encoding_notes(source))
+
+
+def _planned(lines: list[str], tail: list[str], declared: Declared) -> tuple[Layout, Task]:
+    try:
+        layout = find_table(lines)
+        return layout, task_of(layout, declared, [*(text for _number, text in layout.before), *tail])
+    except NoTableError as error:
+        refuse_near_times(cells_of(lines), error)
 
 
 def _in_bulk(source: Source, task: Task, count: Callable[[int], None]) -> tuple[Reading, str] | None:

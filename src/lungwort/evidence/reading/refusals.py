@@ -9,6 +9,10 @@ from lungwort.errors import UnreadableLog
 from lungwort.language import _
 
 
+class NoTableError(UnreadableLog):
+    """No times, or no table, were found: cells that are nearly times may be the reason."""
+
+
 def refuse(message: str) -> NoReturn:
     """Raise UnreadableLog with this message."""
     raise UnreadableLog(message)

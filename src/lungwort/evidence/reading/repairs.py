@@ -17,6 +17,7 @@ from lungwort.science.arrays import middle
 HOUR_S = 3600.0
 GAP_STEPS = 3.0
 MOST_GAPS_NOTED = 5
+LEAST_BACKWARD_ROWS = 3  # two rows may as well be a night without readings
 BoolArray = NDArray[np.bool_]
 
 
@@ -30,6 +31,21 @@ class Rows(NamedTuple):
     def keep(self, wanted: BoolArray) -> Rows:
         """Return the rows wanted."""
         return Rows(self.seconds[wanted], self.values[:, wanted], self.lines[wanted])
+
+
+def newest_first(seconds: FloatArray) -> bool:
+    """Tell whether times run strictly backward from the first row to the last, over three rows or more."""
+    return len(seconds) >= LEAST_BACKWARD_ROWS and bool((np.diff(seconds) < 0).all())
+
+
+def oldest_first(rows: Rows, notes: list[str]) -> Rows:
+    """Turn rows round that a logger wrote with the newest first."""
+    if not newest_first(rows.seconds):
+        return rows
+    notes.append(
+        _("The newest reading stands first in the file; the rows are read from the last to the first.")
+    )
+    return Rows(rows.seconds[::-1], rows.values[:, ::-1], rows.lines[::-1])
 
 
 def mend_times(rows: Rows, step_s: float, cold: Sequence[bool], local: bool, notes: list[str]) -> Rows:

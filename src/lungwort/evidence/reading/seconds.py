@@ -14,7 +14,7 @@ from lungwort.evidence.reading.dates import days_of
 from lungwort.evidence.reading.declared import DateOrder, Declared
 from lungwort.evidence.reading.draft import ValueColumn
 from lungwort.evidence.reading.refusals import refuse
-from lungwort.evidence.reading.repairs import Rows, usual_step
+from lungwort.evidence.reading.repairs import Rows, newest_first, usual_step
 from lungwort.evidence.reading.stamps import IntArray, Stamps
 from lungwort.evidence.reading.timecolumns import TimeColumns
 from lungwort.evidence.reading.zones import to_utc, zone_of
@@ -75,7 +75,8 @@ def _in_declared_zone(times: Times, name: str, lines: IntArray, notes: list[str]
     if not times.local:
         return times._replace(zone=zone)
     notes.append(_("The times are those of the zone {zone}, as declared.").format(zone=name))
-    utc = to_utc(times.seconds, times.base_s, zone, lines, notes)
+    order = slice(None, None, -1 if newest_first(times.seconds) else 1)
+    utc = to_utc(times.seconds[order], times.base_s, zone, lines[order], notes)[order]
     return times._replace(seconds=utc, local=False, zone=zone)
 
 

@@ -3,28 +3,42 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
+from typing import NamedTuple
 
 from lungwort.errors import UnreadableLog
 from lungwort.evidence.log import Log
 from lungwort.evidence.reading.assemble import log_of
+from lungwort.evidence.reading.blocks import Task
+from lungwort.evidence.reading.cells import split_cell
 from lungwort.evidence.reading.declared import Declared
 from lungwort.evidence.reading.layout import Layout, Row, table_in
-from lungwort.evidence.reading.refusals import quoted, refuse
+from lungwort.evidence.reading.near_times import refuse_near_times
+from lungwort.evidence.reading.refusals import NoTableError, line_list, quoted
 from lungwort.evidence.reading.source import Source, digest
 from lungwort.evidence.reading.table import Progress, read_table, task_of
 from lungwort.evidence.reading.tokens import sheet_records
 from lungwort.language import _
 
 HEAD_ROWS = 600
+# One or two decimals: '83,0' is no number in thousands, '1,013' may be one.
+_COMMA = re.compile(r"[+−-]?\d+,\d{1,2}(?:\D.*)?")
+
+
+class Sheet(NamedTuple):
+    """A sheet's cells as text, and the lines in which a text with a decimal comma was written anew."""
+
+    texts: list[Row]
+    commas: tuple[int, ...]
 
 
 def read_workbook(source: Source, declared: Declared, progress: Progress | None) -> Log:
     """Read the first sheet that holds a table; the names of the other sheets are noted."""
     sheets = _sheets(source)
     for name, rows in sheets.items():
-        layout = _layout(rows)
+        layout = _layout(rows.texts)
         if layout is not None:
             others = [other for other in sheets if other != name]
             notes = [
@@ -32,8 +46,17 @@ def read_workbook(source: Source, declared: Declared, progress: Progress | None)
                     name=quoted(name), others=", ".join(others)
                 )
             ]
-            return _read_sheet(source, rows, layout, declared, progress, notes if others else [])
-    return refuse(_("no sheet holds a table of readings with times and numbers."))
+            notes = [*(notes if others else []), *_comma_notes(rows, layout.first)]
+            return _read_sheet(source, rows.texts, layout, declared, progress, notes)
+    error = UnreadableLog(_("no sheet holds a table of readings with times and numbers."))
+    refuse_near_times((row for rows in sheets.values() for row in rows.texts[:HEAD_ROWS]), error)
+    return None
+
+
+def _comma_notes(sheet: Sheet, first: int) -> list[str]:
+    below = [line for line in sheet.commas if line > first]
+    text = _("Written as text with a decimal comma, read as numbers like the other cells: {lines}.")
+    return [text.format(lines=line_list(below))] if below else []
 
 
 def _read_sheet(
@@ -47,11 +70,18 @@ def _read_sheet(
     lines = range(1, len(rows) + 1)
     outside = [text for _number, text in layout.before] + [" ".join(row) for row in rows[-10:]]
     reading = read_table(
-        task_of(layout, declared, outside),
+        _task(rows, layout, declared, outside),
         lambda: sheet_records(rows, lines, layout.first),
         lambda count: progress(min(count / len(rows), 1.0)) if progress else None,
     )
     return log_of(reading, declared, source.path.name, digest(source), notes)
+
+
+def _task(rows: list[Row], layout: Layout, declared: Declared, outside: list[str]) -> Task:
+    try:
+        return task_of(layout, declared, outside)
+    except NoTableError as error:
+        refuse_near_times(rows[:HEAD_ROWS], error)
 
 
 def _layout(rows: Sequence[Row]) -> Layout | None:
@@ -61,7 +91,7 @@ def _layout(rows: Sequence[Row]) -> Layout | None:
         return None
 
 
-def _sheets(source: Source) -> dict[str, list[Row]]:
+def _sheets(source: Source) -> dict[str, Sheet]:
     """Return the texts of all sheets, read with openpyxl."""
     from openpyxl import load_workbook
 
@@ -77,14 +107,28 @@ def _sheets(source: Source) -> dict[str, list[Row]]:
         ) from error
 
 
-def _texts(rows: Sequence[Sequence[object]]) -> list[Row]:
-    """Write cells as text; columns whose dates are all midnight are written as dates only."""
+def _texts(rows: Sequence[Sequence[object]]) -> Sheet:
+    """Write cells as text; columns whose dates are all midnight are written as dates only.
+
+    Numbers carry no mark of their own here: where there are any, texts such as '83,0' are written with a point too.
+    """
     width = max(map(len, rows), default=0)
     padded = [list(row) + [None] * (width - len(row)) for row in rows]
     midnight = [_all_midnight([row[i] for row in padded]) for i in range(width)]
     texts = [[_text(cell, m) for cell, m in zip(row, midnight, strict=True)] for row in padded]
     used = max((i + 1 for row in texts for i, cell in enumerate(row) if cell), default=0)
-    return [row[:used] for row in texts]
+    texts = [row[:used] for row in texts]
+    if not any(isinstance(cell, float) and not cell.is_integer() for row in padded for cell in row):
+        return Sheet(texts, ())
+    return Sheet(texts, tuple(line for line, row in enumerate(texts, 1) if _pointed(row)))
+
+
+def _pointed(row: Row) -> bool:
+    """Turn decimal commas, never those that may part thousands, into points; tell whether there was one."""
+    found = [i for i, cell in enumerate(row) if "," in cell and _COMMA.fullmatch(cell) and split_cell(cell)]
+    for i in found:
+        row[i] = row[i].replace(",", ".")
+    return bool(found)
 
 
 def _all_midnight(cells: Sequence[object]) -> bool:

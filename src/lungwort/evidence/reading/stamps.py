@@ -26,15 +26,15 @@ _NAMED = (
     rf"|(?P<n2>{_LETTERS})\.?[-/ ](?P<d2>\d{{1,2}}),?[-/ ]\s?(?P<y2>\d{{4}})"
     rf"|(?P<y3>\d{{4}})[-/. ](?P<n3>{_LETTERS})\.?[-/. ](?P<d3>\d{{1,2}})"
 )
-_DATE = rf"{_WEEKDAY}(?:{_PLAIN}|{_COMPACT}|{_NAMED})"
+DATE = rf"{_WEEKDAY}(?:{_PLAIN}|{_COMPACT}|{_NAMED})"
 _MIDNIGHT = r"(?:[T ]0?0:00(?::00(?:[.,]0+)?)?)?"
 _CLOCK = r"(?P<h>\d{1,4})[:hH](?P<mi>\d{2})(?::(?P<s>\d{2})(?:[.,](?P<f>\d{1,9}))?)?(?:\s*(?P<ap>[AaPp])\.?[Mm]\.?)?"
 _ZONE = r"(?:\s*(?P<z>Z|UTC|GMT|[+-]\d{2}:?\d{2})(?![:\d]))?"
-STAMP = re.compile(rf"\s*(?:(?P<date>{_DATE}){_MIDNIGHT}(?:[T ,]\s*|\s+))?{_CLOCK}{_ZONE}\s*")
+STAMP = re.compile(rf"\s*(?:(?P<date>{DATE}){_MIDNIGHT}(?:[T ,]\s*|\s+))?{_CLOCK}{_ZONE}\s*")
 COMPACT_STAMP = re.compile(
     r"\s*(?P<date>(?P<y0>\d{4})(?P<m0>\d{2})(?P<d0>\d{2}))[T ]?(?P<h>\d{2})(?P<mi>\d{2})(?P<s>\d{2})(?P<z>Z)?\s*"
 )
-DATE_ONLY = re.compile(rf"\s*(?P<date>{_DATE}){_MIDNIGHT}\s*")
+DATE_ONLY = re.compile(rf"\s*(?P<date>{DATE}){_MIDNIGHT}\s*")
 CLOCK_ONLY = re.compile(rf"\s*{_CLOCK}{_ZONE}\s*")
 
 

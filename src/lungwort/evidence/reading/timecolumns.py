@@ -10,7 +10,8 @@ from lungwort.evidence.reading.cells import is_missing, split_cell
 from lungwort.evidence.reading.declared import Declared
 from lungwort.evidence.reading.headings import RUNNING, TIME_NAME, Heading
 from lungwort.evidence.reading.layout import Layout
-from lungwort.evidence.reading.refusals import column_label, refuse
+from lungwort.evidence.reading.near_times import time_remedy
+from lungwort.evidence.reading.refusals import NoTableError, column_label, quoted, refuse
 from lungwort.evidence.reading.stamps import CLOCK_ONLY, COMPACT_STAMP, DATE_ONLY, STAMP
 from lungwort.evidence.reading.units import time_unit_s
 from lungwort.language import _
@@ -55,8 +56,25 @@ def find_times(layout: Layout, headings: Sequence[Heading], declared: Declared, 
     if clock is not None:
         return _joined(layout, headings, cells, [clock] if date is None else [date, clock], declared)
     if date is not None:
-        refuse(_("only dates but no times of day are found; a log needs both."))
+        _refuse_near_time([i for i in usable if i != date], headings, cells)
+        raise NoTableError(_("only dates but no times of day are found; a log needs both."))
     return _number_column(layout, headings, cells, declared)
+
+
+def _refuse_near_time(
+    indices: Sequence[int], headings: Sequence[Heading], cells: dict[int, list[str]]
+) -> None:
+    """Name the cell and the remedy where a column called time holds cells such as 8.05."""
+    for index in indices:
+        heading = headings[index]
+        named = TIME_NAME.search(heading.words) and heading.unit is None and heading.words != "t"
+        if named and cells[index] and heading.time_s is None:
+            cell = cells[index][0]
+            text = _("{column}: {cell} is no time of day; {remedy}.")
+            remedy = time_remedy(cell) or _("write hours and minutes with a colon, such as 14:05")
+            refuse(
+                text.format(column=column_label(index + 1, heading.whole), cell=quoted(cell), remedy=remedy)
+            )
 
 
 def _all(cells: Sequence[str], pattern: re.Pattern[str]) -> bool:
@@ -170,8 +188,8 @@ def _number_column(
         if (unit_s and named) or (
             named and heading.unit is None and not heading.foreign and index == numeric[0]
         ):
-            return _number_time(index, heading, unit_s, declared)
-    return refuse(
+            return _number_time(index, heading, unit_s, cells[index], declared)
+    raise NoTableError(
         _("no column of times is found; a log needs a date and time, a time of day or elapsed time.")
     )
 
@@ -187,15 +205,13 @@ def _unit_in_name(heading: Heading) -> float | None:
     )
 
 
-def _number_time(index: int, heading: Heading, unit_s: float | None, declared: Declared) -> TimeColumns:
+def _number_time(
+    index: int, heading: Heading, unit_s: float | None, cells: Sequence[str], declared: Declared
+) -> TimeColumns:
     label = column_label(index + 1, heading.whole)
     asked = time_unit_s(declared.time_unit) if declared.time_unit else None
     if unit_s is None and asked is None:
-        refuse(
-            _("{column} holds times as numbers without a unit; say --time-unit s, min or h.").format(
-                column=label
-            )
-        )
+        _refuse_no_time_unit(label, cells)
     if unit_s and asked and unit_s != asked:
         refuse(
             _("{column} has its unit in the heading, but --time-unit {unit} was declared.").format(
@@ -203,6 +219,13 @@ def _number_time(index: int, heading: Heading, unit_s: float | None, declared: D
             )
         )
     return TimeColumns("number", (index,), unit_s or asked or 1.0, label)
+
+
+def _refuse_no_time_unit(label: str, cells: Sequence[str]) -> None:
+    remedy = next((remedy for cell in cells if "." in cell and (remedy := time_remedy(cell))), None)
+    text = _("{column} holds times as numbers without a unit; say --time-unit s, min or h.")
+    clock = _("Where {cell} is a time of day, {remedy}.") if remedy else ""
+    refuse(f"{text} {clock}".strip().format(column=label, cell=quoted(cells[0]), remedy=remedy))
 
 
 def _epoch_unit(cells: Sequence[str]) -> float | None:

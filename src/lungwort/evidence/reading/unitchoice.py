@@ -177,7 +177,7 @@ def _no_other_kind(
 def unit_notes(draft: Draft) -> list[str]:
     """Return a sentence for every source of units other than the headings."""
     return [
-        _("In {unit}, as {source} says: {columns}.").format(
+        _("In {unit}, as told by {source}: {columns}.").format(
             unit=key.split("\0")[0], source=key.split("\0")[1], columns=", ".join(columns)
         )
         for key, columns in draft.told.items()

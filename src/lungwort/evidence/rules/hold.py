@@ -87,10 +87,14 @@ def _why(view: View, limit: Limit, criterion: Criterion, read_s: float) -> str:
     if read_s < (limit.for_s or 0.0):
         whole = view.all_complete and view.breaking_gap_s == np.inf
         return "" if whole else _("A gap, or a moment without a reading of every channel, ends a hold.")
-    low, high = view.error_k(limit.at_least or 0.0)
-    return _("The sensor may be {low} to {high} K off ({sensor}).").format(
-        low=number(low, 2), high=number(high, 2), sensor=view.circumstances.sensor.says
+    low, high = (number(k, 2) for k in view.error_k(limit.at_least or 0.0))
+    even = low == number(-view.error_k(limit.at_least or 0.0)[1], 2)
+    text = (
+        _("The sensor may be up to {high} K off ({sensor}).")
+        if even
+        else _("The sensor may be {low} to {high} K off ({sensor}).")
     )
+    return text.format(low=low, high=high, sensor=view.circumstances.sensor.says)
 
 
 def _coldest_name(view: View) -> str:

@@ -69,15 +69,18 @@ def judge_equilibration(view: View, limit: Limit, criterion: Criterion) -> Findi
         says = _("The log begins at {low} °C: when each channel reached it is not known. Log the rise too.")
         text = says.format(low=number(hold.at_least, 0))
         return finding(limit, between(False, shortest_s > limit.at_most), text, None, limit.at_most)
-    says = _(
-        "All channels reached {low} °C within {read} s of the first ({short} to {long} s, the sensors allowed for)."
-    )
-    text = says.format(
-        low=number(hold.at_least, 0), read=number(read_s), short=number(shortest_s), long=number(longest_s)
-    )
+    text = _(
+        "All channels reached {low} °C within {read} s of the first ({span}, the sensors allowed for)."
+    ).format(low=number(hold.at_least, 0), read=number(read_s), span=_span(shortest_s, longest_s))
     return finding(
         limit, between(longest_s <= limit.at_most, shortest_s > limit.at_most), text, read_s, limit.at_most
     )
+
+
+def _span(shortest_s: float, longest_s: float) -> str:
+    if np.isfinite(longest_s):
+        return _("{short} to {long} s").format(short=number(shortest_s), long=number(longest_s))
+    return _("{short} s or more, with no longest time known").format(short=number(shortest_s))
 
 
 def _rise(view: View, rows: slice | None, reached_c: float) -> int | None:

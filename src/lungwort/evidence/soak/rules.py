@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from math import ceil
 
 from lungwort.evidence.rules.common import between, finding, unmeasured
 from lungwort.evidence.soak.record import Soak
 from lungwort.evidence.verdict import Finding
-from lungwort.language import _, number
+from lungwort.language import _, ngettext, number
 from lungwort.library.criteria import Limit
+from lungwort.wording import days_words, duration
 
 DAY_S = 86_400.0
 
@@ -69,8 +71,8 @@ def judge_age(soak: Soak, limit: Limit) -> Finding:
     if soak.age_s is None or limit.at_most is None:
         return unmeasured(limit, _("Nobody wrote when the solution was made."), limit.at_most)
     age_d = soak.age_s / DAY_S
-    text = _("The solution was {age} d old; {most} d at most.").format(
-        age=number(age_d), most=number(limit.at_most, 0)
+    text = _("The solution was {age} old; {most} at most.").format(
+        age=duration(soak.age_s, ceil), most=days_words(limit.at_most * DAY_S)
     )
     return finding(limit, between(age_d <= limit.at_most, age_d > limit.at_most), text, age_d, limit.at_most)
 
@@ -101,10 +103,14 @@ def judge_rinse(soak: Soak, limit: Limit) -> Finding:
     asked, _semicolon, only_where = limit.note.partition(";")
     fit, depends = soak.rinse_water in asked, soak.rinse_water in only_where
     met, excluded = fit and soak.rinses >= times, soak.rinses < times or not (fit or depends)
-    text = _("Rinsed {count} time(s) with {water} water; asked: {asked}, {times} time(s).").format(
-        count=soak.rinses, water=_(soak.rinse_water), asked=limit.note, times=number(times, 0)
+    text = _("Rinsed {times} with {water} water; asked: {asked}, {least}.").format(
+        times=_times(soak.rinses), water=_(soak.rinse_water), asked=limit.note, least=_times(round(times))
     )
     return finding(limit, between(met, excluded), text, float(soak.rinses), times)
+
+
+def _times(count: int) -> str:
+    return ngettext("{count} time", "{count} times", count).format(count=count)
 
 
 SOAK_RULES: Mapping[str, Callable[[Soak, Limit], Finding]] = {

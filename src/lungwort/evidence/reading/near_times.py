@@ -1,0 +1,66 @@
+"""Cells that are nearly a time of day, such as '8.05', '2 pm' or '14:05 EAT': what to write instead."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import NoReturn
+
+from lungwort.errors import UnreadableLog
+from lungwort.evidence.reading.refusals import quoted, refuse
+from lungwort.evidence.reading.stamps import DATE, match_stamp
+from lungwort.language import _
+
+_DATED = rf"\s*(?P<date>{DATE}[T ,]\s*)?"
+_HALF = r"(?P<half>[AaPp])\.?\s?[Mm]\.?"
+_HALF_HOUR = re.compile(rf"{_DATED}(?P<hour>\d{{1,2}})(?:\.(?P<minute>\d{{2}}))?\s*{_HALF}\s*")
+_DOTTED = re.compile(rf"{_DATED}(?P<hour>\d{{1,2}})\.(?P<minute>\d{{2}})\s*")
+_LETTERS = re.compile(r"(?P<time>.*\d)\s*(?P<letters>[A-Z]{2,5})\s*")
+_PARTED = re.compile(r"[,;|\t]")
+LEAST_ROWS = 2
+
+
+def time_remedy(cell: str, zoned: bool = True) -> str | None:
+    """Return what to write instead of a cell known to be meant as a time; None where the cell gives no hint.
+
+    `zoned` where a zone can be given by option instead of letters.
+
+    >>> time_remedy("8.05"), time_remedy("2 pm"), time_remedy("warm")
+    ('write 8:05', 'write 14:00', None)
+    """
+    return _clear_remedy(cell, zoned) or _clock(_DOTTED.fullmatch(cell))
+
+
+def _clear_remedy(cell: str, zoned: bool = True) -> str | None:
+    """Return what to write instead of a cell that cannot be a number either."""
+    letters = _LETTERS.fullmatch(cell)
+    if letters and letters["letters"] not in ("AM", "PM") and match_stamp(letters["time"]):
+        text = _("leave the letters {letters} out and give the zone, such as --zone Africa/Nairobi")
+        without = _("leave the letters {letters} out")
+        return (text if zoned else without).format(letters=letters["letters"])
+    return _clock(_HALF_HOUR.fullmatch(cell))
+
+
+def _clock(match: re.Match[str] | None) -> str | None:
+    if match is None:
+        return None
+    hour, minute, half = int(match["hour"]), int(match["minute"] or 0), match.groupdict().get("half")
+    if minute > 59 or hour > 23 or (half and not 1 <= hour <= 12):
+        return None
+    if half:
+        hour = hour % 12 + (12 if half in "Pp" else 0)
+    return _("write {time}").format(time=f"{match['date'] or ''}{hour}:{minute:02d}".strip())
+
+
+def refuse_near_times(rows: Iterable[Sequence[str]], error: UnreadableLog) -> NoReturn:
+    """Raise UnreadableLog for the first of several cells that are nearly a time; else `error` again."""
+    hints = [(cell, hint) for row in rows for cell in row if (hint := _clear_remedy(cell))]
+    if len(hints) < LEAST_ROWS:
+        raise error
+    cell, remedy = hints[0]
+    refuse(_("{cell} is not read as a time; {remedy}.").format(cell=quoted(cell), remedy=remedy))
+
+
+def cells_of(lines: Iterable[str]) -> list[list[str]]:
+    """Part lines at every mark that may part columns, but not at spaces."""
+    return [[cell.strip(" \"'\r\n") for cell in _PARTED.split(line)] for line in lines]
