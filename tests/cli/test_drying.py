@@ -119,11 +119,11 @@ def test_less_uptake_takes_more_air():
         ((*WEIGHTS, "--room", "25C"), "Air needs --room, --rh and --flow"),
         ((*WEIGHTS, *AIR, "--through-flow", "maybe"), "--through-flow 'maybe' is not known; give yes or no"),
         ((*WEIGHTS, *AIR, "--uptake", "0"), "Give more than 0 and at most 1"),
-        ((*WEIGHTS, "--room", "25C", "--rh", "200", "--flow", "20m3/h"), "Relative humidity 200.000 %"),
+        ((*WEIGHTS, "--room", "25C", "--rh", "200", "--flow", "20m3/h"), "Relative humidity 200 %"),
         ((*WEIGHTS, "--room", "25C", "--rh", "100", "--flow", "20m3/h"), "is full and carries nothing off"),
-        ((*WEIGHTS, "--room", "25C", "--rh", "60", "--flow", "0m3/h"), "air flow is 0.00 m³/h"),
-        ((*WEIGHTS, "--resolution", "1g", "--limit", "0g"), "The limit is 0.00 g"),
-        ((*WEIGHTS, *AIR, "--altitude", "20km"), "Altitude 20000.000 m"),
+        ((*WEIGHTS, "--room", "25C", "--rh", "60", "--flow", "0m3/h"), "air flow is 0 m³/h"),
+        ((*WEIGHTS, "--resolution", "1g", "--limit", "0g"), "The limit is 0 g"),
+        ((*WEIGHTS, *AIR, "--altitude", "20km"), "Altitude 20000 m"),
     ],
 )
 def test_nonsense_gets_a_sentence_and_exit_2(arguments, message):

@@ -38,7 +38,7 @@ def test_a_period_keeps_its_times():
 
 def test_an_empty_period_is_refused():
     """Two readings are the least that can be judged."""
-    with pytest.raises(OutOfRange, match=r"from 23:10 to 23:10 the log has 1 reading\(s\); choose"):
+    with pytest.raises(OutOfRange, match=r"from 23:10 to 23:10 the log has 1 reading; choose"):
         select_period(LOG, "23:10", "23:10")
 
 

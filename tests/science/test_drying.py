@@ -77,10 +77,10 @@ def test_a_limit_must_be_above_zero(limit_g):
     ("wet", "dry", "step", "error", "message"),
     [
         (1190.0, 1200.0, 1.0, 0.0, r"10.00 g less than when dry, more than the scale's 1.00 g.*same part"),
-        (0.0, 1200.0, 1.0, 0.0, r"weight now is 0.00 g"),
+        (0.0, 1200.0, 1.0, 0.0, r"weight now is 0 g"),
         (1200.0, math.nan, 1.0, 0.0, r"dry weight is –"),
-        (1200.0, 1200.0, 0.0, 0.0, r"scale's step is 0.00 g"),
-        (1200.0, 1200.0, 1.0, -1.0, r"scale's error is -1.00 g. Give 0 or more"),
+        (1200.0, 1200.0, 0.0, 0.0, r"scale's step is 0 g"),
+        (1200.0, 1200.0, 1.0, -1.0, r"scale's error is −1 g. Give 0 or more"),
     ],
 )
 def test_weights_that_cannot_be_are_refused(wet, dry, step, error, message):
@@ -166,8 +166,8 @@ def test_less_uptake_or_less_flow_takes_longer(water_g, flow, uptake):
 @pytest.mark.parametrize(
     ("water", "flow", "uptake", "message"),
     [
-        (-1.0, 20.0, 1.0, r"water to carry off is -1.00 g"),
-        (100.0, 0.0, 1.0, r"air flow is 0.00 m³/h. Give a number above 0"),
+        (-1.0, 20.0, 1.0, r"water to carry off is −1 g"),
+        (100.0, 0.0, 1.0, r"air flow is 0 m³/h. Give a number above 0"),
         (100.0, 20.0, 0.0, r"capacity used is 0.00. Give more than 0 and at most 1"),
         (100.0, 20.0, 1.1, r"capacity used is 1.10"),
         (100.0, 20.0, math.nan, r"capacity used is –"),
@@ -224,5 +224,5 @@ def test_a_longer_or_damper_lumen_dries_more_slowly(bore_mm, length_m, rh_percen
 @pytest.mark.parametrize(("bore", "length", "name"), [(0.0, 1.5, "bore"), (22.0, 0.0, "length")])
 def test_a_lumen_has_a_bore_and_a_length(bore, length, name):
     """Nothing is divided by nothing."""
-    with pytest.raises(OutOfRange, match=rf"The {name} is 0.00 m"):
+    with pytest.raises(OutOfRange, match=rf"The {name} is 0 m"):
         still_lumen_g_per_day(bore, length, 25.0, 60.0)

@@ -133,10 +133,10 @@ def test_a_heated_wall_colder_than_the_room_is_refused():
     ("minute_volume", "bias_flow", "message"),
     [
         (0.0, 8.0, r"0 L/min is no breathing"),
-        (-1.0, 0.0, r"gas flow of -1.000 L/min"),
-        (10.0, -1.0, r"gas flow of -1.000 L/min"),
-        (500.0, 0.0, r"gas flow of 500.000 L/min is outside 0.000 to 120.000"),
-        (100.0, 30.0, r"gas flow of 130.000 L/min"),
+        (-1.0, 0.0, r"gas flow of −1 L/min"),
+        (10.0, -1.0, r"gas flow of −1 L/min"),
+        (500.0, 0.0, r"gas flow of 500 L/min is outside 0 to 120"),
+        (100.0, 30.0, r"gas flow of 130 L/min"),
     ],
 )
 def test_a_flow_nobody_breathes_is_refused(minute_volume, bias_flow, message):
@@ -155,12 +155,12 @@ def test_a_trap_of_60_ml_at_two_thirds():
 @pytest.mark.parametrize(
     ("volume", "rate", "share", "message"),
     [
-        (0.0, 10.0, 1.0, r"A volume of 0.0 mL cannot be.*at most 10000 mL"),
+        (0.0, 10.0, 1.0, r"A volume of 0 mL cannot be.*at most 10000 mL"),
         (math.nan, 10.0, 1.0, "A volume of"),
-        (20_000.0, 10.0, 1.0, "A volume of 20000.0 mL"),
-        (60.0, -1.0, 1.0, r"A rate of -1.0 mL/h cannot be"),
+        (20_000.0, 10.0, 1.0, "A volume of 20000 mL"),
+        (60.0, -1.0, 1.0, r"A rate of −1 mL/h cannot be"),
         (60.0, math.nan, 1.0, "A rate of"),
-        (60.0, 10.0, 0.0, "A share of the volume of 0.0"),
+        (60.0, 10.0, 0.0, "A share of the volume of 0"),
         (60.0, 10.0, 1.1, "A share of the volume of 1.1"),
     ],
 )

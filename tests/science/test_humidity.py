@@ -184,12 +184,10 @@ def test_a_number_gives_a_number_and_a_list_gives_an_array():
         lambda t: brought_in_mg_per_l(22.0, 50.0, t, 101.325),
     ],
 )
-@pytest.mark.parametrize(
-    ("celsius", "shown"), [(0.0, "0.000"), (-5.0, "-5.000"), (60.1, "60.100"), (310.15, "310")]
-)
+@pytest.mark.parametrize(("celsius", "shown"), [(0.0, "0"), (-5.0, "−5"), (60.1, "60.1"), (310.15, "310.15")])
 def test_a_temperature_beyond_the_range_is_refused(ask, celsius, shown):
     """Frost, steam and kelvin: the message names the value, 0.01 to 60 °C and the remedy."""
-    with pytest.raises(OutOfRange, match=rf"Gas temperature {shown}.* 0.010 to 60.000 °C.*unit is °C"):
+    with pytest.raises(OutOfRange, match=rf"Gas temperature {shown} °C.* 0.01 to 60 °C.*unit is °C"):
         ask(celsius)
 
 
@@ -202,9 +200,7 @@ def test_the_ends_of_the_range_are_included():
 @pytest.mark.parametrize("rh_percent", [-0.1, 100.1, math.inf])
 def test_a_relative_humidity_beyond_0_to_100_is_refused(rh_percent):
     """The message names the value, the range and what 0 means."""
-    with pytest.raises(
-        OutOfRange, match=r"Relative humidity .* is outside 0.000 to 100.000 %.*dry medical gas"
-    ):
+    with pytest.raises(OutOfRange, match=r"Relative humidity .* is outside 0 to 100 %.*dry medical gas"):
         humidity_mg_per_l(37.0, rh_percent)
     with pytest.raises(OutOfRange, match="Relative humidity"):
         dry_gas_ratio(37.0, rh_percent, 24.0, 0.0, 101.325)
@@ -214,21 +210,19 @@ def test_a_relative_humidity_beyond_0_to_100_is_refused(rh_percent):
 def test_an_air_pressure_nobody_lives_in_is_refused(pressure_kpa):
     """Also by the simple difference, which does not need it."""
     for sheds in (condensate_mg_per_l, simple_condensate_mg_per_l):
-        with pytest.raises(
-            OutOfRange, match=r"Air pressure .* is outside 40.000 to 110.000 kPa.*not reduced"
-        ):
+        with pytest.raises(OutOfRange, match=r"Air pressure .* is outside 40 to 110 kPa.*not reduced"):
             sheds(37.0, 24.0, pressure_kpa)
 
 
 @pytest.mark.parametrize(("flow", "humidity", "inlet"), [(-1.0, 44.0, 0.0), (500.0, 44.0, 0.0)])
 def test_a_flow_in_another_unit_is_refused(flow, humidity, inlet):
     """500 is millilitres, and the message asks for litres a minute."""
-    with pytest.raises(OutOfRange, match=r"outside 0.000 to 400.000 L/min.*litres a minute"):
+    with pytest.raises(OutOfRange, match=r"outside 0 to 400 L/min.*litres a minute"):
         water_l_per_day(flow, humidity, inlet)
 
 
 @pytest.mark.parametrize(("humidity", "inlet"), [(-1.0, 0.0), (44.0, -1.0), (43900.0, 0.0)])
 def test_a_humidity_in_another_unit_is_refused(humidity, inlet):
     """The message asks for milligrams in a litre."""
-    with pytest.raises(OutOfRange, match=r"outside 0.000 to 200.000 mg/L.*milligrams"):
+    with pytest.raises(OutOfRange, match=r"outside 0 to 200 mg/L.*milligrams"):
         water_l_per_day(10.0, humidity, inlet)

@@ -104,11 +104,11 @@ def test_latent_heat_agrees_with_coolprop(temperature_c):
 @pytest.mark.parametrize(
     ("temperature_c", "water", "pressure_kpa", "message"),
     [
-        (120.1, 0.01, 101.325, r"Heated air of 120.100 °C is outside 0.010 to 120.000 °C"),
+        (120.1, 0.01, 101.325, r"Heated air of 120.1 °C is outside 0.01 to 120 °C"),
         (20.0, 0.02, 101.325, r"more than air of its temperature can.*relative humidity"),
         (20.0, -0.001, 101.325, r"less than no water"),
         (5.0, 0.0, 101.325, r"wet bulb below 0.01 °C, where water freezes"),
-        (20.0, 0.005, 1013.0, r"Air pressure 1013.000 kPa is outside 40.000 to 110.000 kPa"),
+        (20.0, 0.005, 1013.0, r"Air pressure 1013 kPa is outside 40 to 110 kPa"),
     ],
 )
 def test_air_that_cannot_be_has_no_wet_bulb(temperature_c, water, pressure_kpa, message):
@@ -120,10 +120,10 @@ def test_air_that_cannot_be_has_no_wet_bulb(temperature_c, water, pressure_kpa, 
 @pytest.mark.parametrize(
     ("room_c", "rh_percent", "pressure_kpa", "message"),
     [
-        (0.0, 50.0, 101.325, r"Air of 0.000 °C is outside 0.010 to 60.000 °C for a room"),
-        (77.0, 50.0, 101.325, r"Air of 77.000 °C.*unit is °C"),
-        (20.0, 101.0, 101.325, r"Relative humidity 101.000 %"),
-        (20.0, 50.0, 30.0, r"Air pressure 30.000 kPa"),
+        (0.0, 50.0, 101.325, r"Air of 0 °C is outside 0.01 to 60 °C for a room"),
+        (77.0, 50.0, 101.325, r"Air of 77 °C.*unit is °C"),
+        (20.0, 101.0, 101.325, r"Relative humidity 101 %"),
+        (20.0, 50.0, 30.0, r"Air pressure 30 kPa"),
     ],
 )
 def test_a_room_that_cannot_be_is_refused(room_c, rh_percent, pressure_kpa, message):

@@ -26,7 +26,7 @@ def test_a_pt100_is_refused_beyond_the_range_of_its_class(tolerance_class, low, 
     assert np.all(pt100_tolerance_k([low, high], tolerance_class) > 0.0)
     for beyond in (low - 0.1, high + 0.1):
         with pytest.raises(
-            OutOfRange, match=rf"{beyond:.3f} °C is outside {low:.3f} to {high:.3f}.*calibration"
+            OutOfRange, match=f"{beyond:g} °C is outside {low:g} to {high:g}.*calibration".replace("-", "−")
         ):
             pt100_tolerance_k(beyond, tolerance_class)
 
@@ -46,7 +46,7 @@ def test_a_thermocouple_is_refused_beyond_the_range_of_its_class(kind, low, high
     assert np.all(thermocouple_tolerance_k([low, high], kind, 1) > 0.0)
     for beyond in (low - 0.1, high + 0.1):
         with pytest.raises(
-            OutOfRange, match=rf"{beyond:.3f} °C is outside {low:.3f} to {high:.3f}.*calibration"
+            OutOfRange, match=f"{beyond:g} °C is outside {low:g} to {high:g}.*calibration".replace("-", "−")
         ):
             thermocouple_tolerance_k(beyond, kind, 1)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import sys
 from collections.abc import Mapping, Sequence
@@ -78,6 +79,7 @@ def _set_for_reading(message: str) -> str:
 def main() -> None:
     """Run the command line: 0 passed, 1 failed or not shown, 2 unusable input."""
     gc.set_threshold(GARBAGE_AFTER)
+    atexit.register(gc.freeze)  # so that ending does not look for garbage either
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")

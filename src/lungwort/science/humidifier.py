@@ -219,7 +219,7 @@ def interval_h(volume_ml: float, rate_ml_per_h: float, filled_share: float = 1.0
     _require_above_zero(filled_share, 1.0, "", _("A share of the volume"))
     if not rate_ml_per_h >= 0.0:
         says = _("A rate of {value} mL/h cannot be. Give 0 or more.")
-        raise OutOfRange(says.format(value=number(rate_ml_per_h)))
+        raise OutOfRange(says.format(value=figure(rate_ml_per_h)))
     return math.inf if rate_ml_per_h == 0.0 else volume_ml * filled_share / rate_ml_per_h
 
 
@@ -263,5 +263,9 @@ def _brought_in(circuit: Circuit, air_pressure_kpa: float) -> tuple[float, float
 def _require_above_zero(value: float, most: float, unit: str, what: str) -> None:
     if 0.0 < value <= most:
         return
-    says = _("{what} of {value} {unit} cannot be. Give more than 0 and at most {most} {unit}.")
-    raise OutOfRange(says.format(what=what, value=figure(value), unit=unit, most=figure(most)))
+    says = _("{what} of {value} cannot be. Give more than 0 and at most {most}.")
+    raise OutOfRange(says.format(what=what, value=_with(value, unit), most=_with(most, unit)))
+
+
+def _with(value: float, unit: str) -> str:
+    return f"{figure(value)} {unit}".rstrip()

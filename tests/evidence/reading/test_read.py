@@ -246,11 +246,11 @@ def test_missing_marks_become_gaps_and_are_counted(read: Read) -> None:
         (
             "T1 (°C)",
             "250.1",
-            r"line 3, column 2 \(T1 \(°C\)\): 250.1 °C cannot be; allowed are -60 to 150 °C.*°F, K",
+            r"line 3, column 2 \(T1 \(°C\)\): 250.1 °C cannot be; allowed are −60 to 150 °C.*°F, K",
         ),
         ("T1 (K)", "121.1", "no unit is written"),
         ("P (bar abs)", "0", "0 bar .absolute. cannot be; allowed are 0 to 1000 kPa.*gauge/absolute"),
-        ("P (barg)", "-1.2", "-1.2 bar .gauge. cannot be; allowed are -110 to 1000"),
+        ("P (barg)", "-1.2", "−1.2 bar .gauge. cannot be; allowed are −110 to 1000"),
         ("P (kPa)", "2000", "2000 kPa cannot be"),
     ],
 )

@@ -163,7 +163,7 @@ def test_a_constant_scale_column_gives_the_unit(read: Read, cell: str) -> None:
     """It is listed as the source of the unit."""
     log = read(f"Time;T1;T2;Scale\n09:00:00;70;71;{cell}\n09:00:01;70;71;{cell}\n")
     assert [c.written_unit for c in log.channels] == ["°C", "°C"]
-    assert any("In °C, as column 4 (Scale) says" in said for said in log.assumptions)
+    assert any("In °C, as told by column 4 (Scale)" in said for said in log.assumptions)
 
 
 def test_several_unit_columns_belong_to_the_columns_before_them(read: Read) -> None:
@@ -190,7 +190,7 @@ def test_a_line_above_gives_the_unit(read: Read, line: str) -> None:
     """It is listed as the source of the unit."""
     log = read(line + "\n" + column("T1", "212", "212"))
     assert log.channels[0].values[0] == pytest.approx(100.0)
-    assert any("°F, as the line" in said for said in log.assumptions)
+    assert any("°F, as told by the line" in said for said in log.assumptions)
 
 
 def test_units_in_every_cell_count(read: Read) -> None:
@@ -232,7 +232,7 @@ def test_declared_units_fill_what_the_file_leaves_open(read: Read) -> None:
     assert read(column("T1", "212", "212"), units={"t1": "°F"}).channels[0].values[0] == pytest.approx(100.0)
     log = read("09:00:00;212;2.0\n09:00:01;212;2.0\n", units={"2": "F", "3": "bara"})
     assert [c.name for c in log.channels] == ["2", "3"]
-    assert "In °F, as the declaration says: column 2." in log.assumptions
+    assert "In °F, as told by the declaration: column 2." in log.assumptions
     assert log.channels[1].pressure_kind == "absolute"
 
 
