@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -26,13 +26,14 @@ from lungwort.evidence.reading.blocks import (
 )
 from lungwort.evidence.reading.draft import ValueColumn
 from lungwort.evidence.reading.source import Source
-from lungwort.evidence.reading.stamps import IntArray, read_stamps
+from lungwort.evidence.reading.stamps import IntArray, read_written
 from lungwort.evidence.reading.timecolumns import TimeColumns
 
 if TYPE_CHECKING:
     from pandas import DataFrame, Series
 
-BULK_ROWS = 65_536
+STAMP_BYTES = "S48"  # wider than any stamp, so that none is cut; bytes spare making a text of each cell
+BULK_ROWS = 32768
 SCAN_BYTES = 1 << 21
 _ENCODINGS = ("utf-8", "utf-8-sig", "cp1252", "latin-1")
 
@@ -100,9 +101,11 @@ def _blocks(source: Source, task: Task, seen: Gathered, count: Callable[[int], N
     from pandas import read_csv
 
     plan = task.plan
-    texts = {*plan.constant, *plan.blank} | (set() if _is_number(plan.times) else set(plan.times.indices))
-    wanted = sorted(texts | {*plan.times.indices} | {v.index for v in plan.values})
-    frames = read_csv(source.path, usecols=wanted, dtype=dict.fromkeys(texts, str), **_options(source, task))
+    kinds: dict[Hashable, Any] = dict.fromkeys((*plan.constant, *plan.blank), str)
+    if not _is_number(plan.times):
+        kinds |= dict.fromkeys(plan.times.indices, STAMP_BYTES)
+    wanted = sorted({*plan.constant, *plan.blank, *plan.times.indices, *(v.index for v in plan.values)})
+    frames = read_csv(source.path, usecols=wanted, dtype=kinds, **_options(source, task))
     line = task.layout.first + 1
     with frames:
         for frame in frames:
@@ -137,8 +140,7 @@ def _block(frame: DataFrame, lines: IntArray, task: Task, seen: Gathered) -> Blo
         values[place] = _numbers(frame[column.index], column, lines, task, seen)
     if _is_number(plan.times):
         return Block(None, _floats(frame[plan.times.indices[0]]), values, lines)
-    parts = [frame[i].tolist() for i in plan.times.indices]
-    stamps = read_stamps(parts[0] if len(parts) == 1 else list(map(" ".join, zip(*parts, strict=True))))
+    stamps = read_written([frame[i].tolist() for i in plan.times.indices])
     if stamps.rotten:
         raise _NotPlain
     return Block(stamps, None, values, lines)

@@ -168,22 +168,51 @@ def _step(group: dict[str, str | None]) -> float:
     return float(10.0 ** -len(group.get("f") or ""))
 
 
+def read_written(columns: Sequence[Sequence[bytes]]) -> Stamps:
+    """Read stamps from one column of UTF-8, or from several that are joined by spaces.
+
+    >>> read_written([[b"18/05/2024"], [b"09:00:11"]]).day_s.tolist()
+    [32411.0]
+    """
+    raws = [np.array(column, dtype="S") for column in columns]
+    joined = raws[0] if len(raws) == 1 else _beside(raws)
+    alike = (
+        _alike_bytes(joined) if all(raw.size and raw.dtype.itemsize == len(raw[0]) for raw in raws) else None
+    )
+    if alike is not None:
+        return alike
+    return _each([" ".join(cell.decode() for cell in row) for row in zip(*columns, strict=True)])
+
+
+def _beside(raws: Sequence[NDArray[np.bytes_]]) -> NDArray[np.bytes_]:
+    """Return each row's cells in one, with a space between."""
+    space = np.full((len(raws[0]), 1), 32, np.uint8)
+    parts = [part for raw in raws for part in (space, raw.view(np.uint8).reshape(len(raw), -1))][1:]
+    grid = np.ascontiguousarray(np.hstack(parts))
+    return grid.view(f"S{grid.shape[1]}").reshape(-1)
+
+
 def _alike(cells: Sequence[str]) -> Stamps | None:
     """Read stamps that all have their digits in the places of the first; None where they do not."""
-    match = match_stamp(cells[0]) if cells else None
-    grid = _grid(cells) if match is not None else None
-    if match is None or grid is None or not _same_template(grid) or not _same_zone(grid, match):
-        return None
-    group = {name: _column(grid, match, name) for name in match.groupdict() if (match[name] or "").isdigit()}
-    return _from_columns(cells[0], group, len(cells))
-
-
-def _grid(cells: Sequence[str]) -> NDArray[np.uint8] | None:
     try:
-        raw = np.array(cells, dtype="S")
+        return _alike_bytes(np.array(cells, dtype="S")) if cells else None
     except UnicodeEncodeError:
         return None
-    return raw.view(np.uint8).reshape(len(cells), -1) if raw.dtype.itemsize == len(cells[0]) else None
+
+
+def _alike_bytes(raw: NDArray[np.bytes_]) -> Stamps | None:
+    try:
+        first = bytes(raw[0]).decode("ascii")
+    except UnicodeDecodeError:
+        return None
+    match = match_stamp(first)
+    if match is None or raw.dtype.itemsize != len(first):
+        return None
+    grid = raw.view(np.uint8).reshape(len(raw), -1)
+    if not _same_template(grid) or not _same_zone(grid, match):
+        return None
+    group = {name: _column(grid, match, name) for name in match.groupdict() if (match[name] or "").isdigit()}
+    return _from_columns(first, group, len(raw))
 
 
 def _same_template(grid: NDArray[np.uint8]) -> bool:
