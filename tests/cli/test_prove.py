@@ -98,6 +98,7 @@ def test_certificate_and_chart_are_written(bath, tmp_path):
         (("--criterion", "A0-600", "--altitude", "99000"), "99000"),
         (("--criterion", "A0-600", "--confidence", "95"), "confidence of 95"),
         (("--criterion", "A0-600", "--from", "noon"), "noon"),
+        (("--criterion", "A0-600", "--zone", "Narnia"), "no time zone is called 'Narnia'"),
         (("--criterion", "A0-600", "--chart", "c.bmp"), "bmp"),
         (("--criterion", "A0-600", "--pressure-error", "-1"), "-1"),
         (("--criterion", "A0-600", "--certificate", "/nowhere/at/all/c.pdf"), "nowhere"),
@@ -154,3 +155,22 @@ def test_all_channels_of_the_real_log_fail_with_the_cold_inflow(real_logs):
     assert data["verdict"] == "failed"
     assert set(data["channels"]) == {"T1", "T2", "T3"}
     assert any("T4" in a for a in data["assumptions"])
+
+
+@pytest.mark.parametrize(
+    ("reading", "criterion"), [("14:00 82; 14:05 83", "A0-600"), ("14:00 in", "hypochlorite-parts-1000mgL")]
+)
+def test_an_unknown_zone_is_refused_with_readings_by_hand_too(reading, criterion):
+    """They have no use for a zone, but what was typed wrongly is said."""
+    done = lungwort("prove", "--hand", reading, "--unit", "C", "--criterion", criterion, "--zone", "Narnia")
+    assert (done.code, "no time zone is called 'Narnia'" in done.err) == (2, True)
+
+
+def test_other_rules_that_would_fail_say_by_which_rule():
+    """Three minutes at 82 °C are an A0 of 285: enough for 60, far from 3000."""
+    readings = "; ".join(f"14:{m:02d}:00 82" for m in range(4))
+    said = words(
+        lungwort("prove", "--hand", readings, "--unit", "C", "--criterion", "A0-60", "--sensor", "±0.1 K")
+    )
+    assert "A0-3000 (A0)" in said
+    assert "A0-60 (" not in said

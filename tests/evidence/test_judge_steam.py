@@ -188,3 +188,29 @@ def test_f0_of_a_channel_is_the_published_equivalence():
     figures = verdict_of(steady(134.0, 1080), "steam-134C-3min").channels[0]
     assert figures.f0_min == pytest.approx(351.0, abs=0.05)
     assert figures.f0_low_min == pytest.approx(351.0, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("sensor", "says"),
+    [("±2.0 K", "may be up to 1.80 K off"), ("calibrated +0.5 ±3.0", "may be −1.97 to 2.97 K off")],
+)
+def test_the_sensor_may_be_off_both_ways_or_by_two_figures(sensor, says):
+    """95 % of a rectangle of ±2 K lie below 1.80 K; 0.5 K with u = 1.5 K is 0.5 ± 1.645 × 1.5 K."""
+    verdict = verdict_of(steady(135.0, 300), "steam-134C-3min", circumstances=with_sensor(sensor))
+    assert says in found(verdict, "hold").says
+
+
+def test_an_equilibration_time_without_an_end_is_said_in_words():
+    """A dash in place of a number would say nothing."""
+    says = found(
+        verdict_of(steam_cycle(), "steam-134C-3min", circumstances=with_sensor("±2.5 K")), "equilibration"
+    ).says
+    assert "or more, with no longest time known, the sensors allowed for" in says
+    assert "–" not in says
+
+
+def test_an_unstated_pressure_error_names_its_option():
+    """It is the sensor's error, not gauge pressure."""
+    verdict = verdict_of(steam_cycle(), "steam-134C-3min", circumstances=with_sensor("Pt100 A"))
+    says = "Error of the pressure sensor: not stated; ±5 kPa taken. State it with --pressure-error."
+    assert says in verdict.assumptions

@@ -15,6 +15,7 @@ from lungwort import __version__
 from lungwort.errors import LungwortError
 from lungwort.evidence.log import Channel
 from lungwort.evidence.verdict import CriterionVerdict, HeatVerdict, Outcome
+from lungwort.language import number
 from lungwort.library.catalogue import all_criteria
 from lungwort.paper.certificate import certificate_pdf, write_certificate
 
@@ -91,6 +92,15 @@ def test_every_fact_stands_on_the_page(cycle: str, request: pytest.FixtureReques
     facts += ["opens no gate", "17 March 2026 08:41"]
     absent = [fact for fact in facts if squeezed(fact) not in text]
     assert absent == []
+
+
+def test_other_rules_that_would_fail_say_by_which_rule(cool_bath: HeatVerdict) -> None:
+    """Ten minutes at 70 °C are an A0 of 60, far from 3000; a true minus is printed too."""
+    below = replace(cool_bath, assumptions=(f"Down to {number(-2.5)} K.",))
+    text = squeezed(page(below))
+    assert squeezed("A0-3000") in text
+    assert re.search(squeezed("A0-3000") + r"[^;]*\(A0\)", text)
+    assert squeezed("Down to −2.5 K.") in text
 
 
 def test_no_verdict_speaks_of_safety(steam: HeatVerdict, cool_bath: HeatVerdict) -> None:

@@ -121,3 +121,38 @@ def test_one_reading_a_line_of_several_sensors_is_refused(read: Read) -> None:
     )
     with pytest.raises(UnreadableLog, match=r"column 2 \(Sensor\).*one reading a line for several sensors"):
         read(text)
+
+
+NEWEST_FIRST = "The newest reading stands first in the file; the rows are read from the last to the first."
+
+
+@pytest.mark.parametrize("day", ["", "18/05/2026 "])
+def test_a_log_with_the_newest_reading_first_is_turned_round(read: Read, day: str) -> None:
+    """Times and readings change places together, and the start is the earliest time."""
+    times = ("14:07:00", "14:06:30", "14:05:00")
+    log = read("Time;T1 (°C)\n" + "".join(f"{day}{t};{70 + i}\n" for i, t in enumerate(times)))
+    assert log.elapsed_s.tolist() == [0.0, 90.0, 120.0]
+    assert log.channels[0].values.tolist() == [72.0, 71.0, 70.0]
+    assert (str(log.first_clock), NEWEST_FIRST in log.assumptions) == ("14:05:00", True)
+
+
+def test_a_log_turned_round_keeps_its_zone(read: Read) -> None:
+    """In Lisbon summer time ended on 2026-10-25 at 01:00 UTC (IANA time zone data): 00:30 to 02:30 are three hours."""
+    times = ("04:30:00", "03:30:00", "02:30:00", "00:30:00")
+    text = "Time;T1 (°C)\n" + "".join(f"2026-10-25 {t};{70 + i}\n" for i, t in enumerate(times))
+    assert read(text, zone="Europe/Lisbon").elapsed_s.tolist() == [0.0, 10_800.0, 14_400.0, 18_000.0]
+
+
+@pytest.mark.parametrize(
+    ("heading", "times"),
+    [
+        ("Time", ("14:07:00", "14:06:00", "14:06:30", "14:05:00")),  # mixed
+        ("Time", ("14:07:00", "14:06:00", "14:06:00", "14:05:00")),  # a time twice
+        ("Time", ("23:00:00", "01:00:00")),  # two rows: perhaps a night between them
+        ("Time (s)", ("180", "120", "60")),  # perhaps a clock that runs down
+    ],
+)
+def test_other_times_that_go_backward_stay_refused(read: Read, heading: str, times: tuple[str, ...]) -> None:
+    """Only a clock that runs backward throughout can mean nothing else."""
+    with pytest.raises(UnreadableLog, match="the time goes back by"):
+        read(f"{heading};T1 (°C)\n" + "".join(f"{t};{70 + i}\n" for i, t in enumerate(times)))

@@ -72,3 +72,61 @@ def test_a_workbook_without_a_table_is_refused(tmp_path: Path) -> None:
     """Only words."""
     with pytest.raises(UnreadableLog, match="no sheet holds a table of readings"):
         saved(tmp_path, ("Cover", [["Report"], ["of bath 3"]]))
+
+
+TWO = ["Date and time", "Temperature (°C)", "Drain (°C)"]
+
+
+def readings(*changed: tuple[int, object]) -> list[list[object]]:
+    """Return five rows of a moment and two temperatures, some of the first column's cells changed."""
+    start, new = datetime(2026, 5, 18, 14, 0), dict(changed)
+    return [[start + timedelta(minutes=i), new.get(i, 82.5 + i), 80 + i] for i in range(5)]
+
+
+@pytest.mark.parametrize("pair", [("Nurse", "W. T."), ("Operator", "Jane"), ("Batch", "B-7")])
+def test_a_row_about_the_file_is_no_part_of_the_headings(tmp_path: Path, pair: tuple[str, str]) -> None:
+    """It is listed as left out, as any other line above a table."""
+    log = saved(tmp_path, ("log", [list(pair), TWO, *readings()]))
+    assert [c.name for c in log.channels] == ["Temperature", "Drain"]
+    assert "Left out before the table: line 1." in log.assumptions
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "names"),
+    [
+        (["", "Chamber", "Load"], ["Time", "T (°C)", "T (°C)"], ["Chamber T", "Load T"]),
+        (["Time", "Chamber", ""], ["Start", "T1 (°C)", "T2 (°C)"], ["Chamber T1", "Chamber T2"]),
+        (["Logger", "in °C", ""], ["Time", "T1", "T2"], ["T1", "T2"]),
+    ],
+)
+def test_an_upper_row_of_headings_stays_one(
+    tmp_path: Path, upper: list[str], lower: list[str], names: list[str]
+) -> None:
+    """It tells columns apart, or names their unit."""
+    log = saved(tmp_path, ("log", [list(upper), lower, *readings()]))
+    assert [c.name for c in log.channels] == names
+
+
+@pytest.mark.parametrize("whole", [False, True])
+def test_a_text_with_a_decimal_comma_among_numbers_is_read_and_listed(tmp_path: Path, whole: bool) -> None:
+    """Cells that are numbers have no mark, so that no other mark contradicts it."""
+    rows = readings((3, "83,5"), *([(i, 80 + i) for i in (0, 1, 2, 4)] if whole else []))
+    log = saved(tmp_path, ("log", [TWO, *rows]))
+    assert log.channels[0].values[3] == 83.5
+    says = "Written as text with a decimal comma, read as numbers like the other cells: line 5."
+    assert says in log.assumptions
+
+
+def test_a_text_that_may_have_a_mark_for_thousands_is_refused(tmp_path: Path) -> None:
+    """83,125 may be 83 and an eighth, or a reading in another unit."""
+    with pytest.raises(
+        UnreadableLog, match=r"line 5, column 2 .*'83,125' is a text among numbers.*type .* anew"
+    ):
+        saved(tmp_path, ("log", [TWO, *readings((3, "83,125"))]))
+
+
+def test_decimal_commas_throughout_are_no_remark(tmp_path: Path) -> None:
+    """A sheet of texts keeps to its own mark, as a file does."""
+    log = saved(tmp_path, ("log", [TWO, *readings(*((i, f"{82 + i},125") for i in range(5)))]))
+    assert log.channels[0].values.tolist() == [82.125, 83.125, 84.125, 85.125, 86.125]
+    assert not any("decimal comma" in said for said in log.assumptions)

@@ -291,3 +291,61 @@ def test_the_time_of_day_of_the_first_reading_is_kept(read: Read) -> None:
     assert read(file(("14:05:30", "14:06:00"))).first_clock == time(14, 5, 30)
     assert read(file(("2024-05-18 14:05:30", "2024-05-18 14:06:00"))).first_clock == time(14, 5, 30)
     assert read(file(("0", "30"), "Elapsed (s)")).first_clock is None
+
+
+def dated(times: Sequence[str]) -> str:
+    """Return a file with a date, these times and one temperature."""
+    return "Date;Time;T1 (°C)\n" + "".join(f"2026-05-18;{time};{70 + i}\n" for i, time in enumerate(times))
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        (dated(["8.05", "8.06", "8.07"]), r"column 2 \(Time\): '8.05' is no time of day; write 8:05\.$"),
+        (dated(["14,00", "14,05"]), r"'14,00' is no time of day; write 14:00\.$"),
+        (dated(["2 pm", "3 pm", "4 pm"]), r"'2 pm' is no time of day; write 14:00\.$"),
+        (
+            dated(["805", "806"]),
+            r"'805' is no time of day; write hours and minutes with a colon, such as 14:05",
+        ),
+        (
+            file(["14.00", "14.05"]),
+            r"say --time-unit s, min or h\. Where '14.00' is a time of day, write 14:00\.$",
+        ),
+        (file(["12 am", "1 am"]), r"'12 am' is not read as a time; write 0:00\.$"),
+        (file(["12.30 p.m.", "1.05 p.m."]), r"'12.30 p.m.' is not read as a time; write 12:30\.$"),
+        (file(["18/05/2026 14.00", "18/05/2026 14.05"]), r"not read as a time; write 18/05/2026 14:00\.$"),
+        (
+            dated(["14:05:00", "14:06:00", "14:07:00", "2 pm"]),
+            r"line 5, column 2 \(Time\): '2026-05-18 2 pm' is no time .*; write 2026-05-18 14:00\.$",
+        ),
+    ],
+)
+def test_a_cell_that_is_nearly_a_time_is_refused_with_what_to_write(read: Read, text: str, says: str) -> None:
+    """The cell is quoted; nothing is guessed."""
+    with pytest.raises(UnreadableLog, match=says):
+        read(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        file(["14:05 EAT", "14:06 EAT"]),
+        file(["2026-05-18 14:05:00 EAT", "2026-05-18 14:06:00 EAT"]),
+        file(["2026-05-18 14:05:00 EAT", "2026-05-18 14:06:00 EAT"]).replace(";", ","),
+        dated(["14:05 EAT", "14:06 EAT"]),
+    ],
+)
+def test_letters_for_a_zone_are_refused_with_the_remedy(read: Read, text: str) -> None:
+    """Such letters are no names of zones: EST, for one, is in use on two continents."""
+    with pytest.raises(
+        UnreadableLog, match="leave the letters EAT out and give the zone, such as --zone Africa"
+    ):
+        read(text)
+
+
+def test_a_zone_that_does_not_exist_is_refused_though_nothing_needs_it(read: Read) -> None:
+    """A log without dates takes no zone, and an error in typing shows all the same."""
+    with pytest.raises(UnknownName, match="no time zone is called 'Narnia'"):
+        read(file(["14:05", "14:06"]), zone="Narnia")
+    assert read(file(["14:05", "14:06"]), zone="Africa/Nairobi").elapsed_s.tolist() == [0.0, 60.0]

@@ -160,3 +160,28 @@ def test_a_strength_that_is_none_is_refused():
     """The strength's own message tells what is missing."""
     with pytest.raises(UnknownName, match="'lots' has 0 numbers"):
         read_soak(["strip lots"], BLEACH)
+
+
+@pytest.mark.parametrize(
+    ("lines", "says"),
+    [
+        (GOOD, "The solution was 55 min old; 24 hours at most."),
+        (
+            ["2026-05-18 14:00 in", "2026-05-18 14:25 out", "made 2026-05-16 12:00"],
+            "The solution was 2 d 3 h old; 24 hours at most.",
+        ),
+    ],
+)
+def test_the_age_is_said_in_the_units_that_matter(lines, says):
+    """Rounded up, so that no solution looks fresher than it was."""
+    assert found(judged(lines), "age").says == says
+
+
+@pytest.mark.parametrize(
+    ("rinse", "says"), [("sterile", "Rinsed 1 time with"), ("sterile x2", "Rinsed 2 times with")]
+)
+def test_rinses_are_counted_in_words(rinse, says):
+    """One time, two times."""
+    finding = found(judged(changed(rinse=f"rinse {rinse}")), "rinse")
+    assert finding.says.startswith(says)
+    assert finding.says.endswith(", 1 time.")

@@ -165,16 +165,25 @@ def parse_heading(text: str) -> Heading:
     return _heading(whole, *found)
 
 
-def names_column(text: str) -> bool:
-    """Tell whether a text has a unit or a word that tells of time, temperature, pressure or another quantity.
+def begins_times(text: str) -> bool:
+    """Tell whether a text names a column of times or of running numbers, with which a table begins.
 
-    >>> names_column("Chamber"), names_column("in °C"), names_column("W. T.")
+    >>> begins_times("Date"), begins_times("No."), begins_times("Nurse")
+    (True, True, False)
+    """
+    words = parse_heading(text).words
+    return bool(TIME_NAME.search(words) or RUNNING.match(words))
+
+
+def names_reading(text: str) -> bool:
+    """Tell whether a text has a unit or a word that tells of temperature or pressure.
+
+    >>> names_reading("Chamber"), names_reading("in °C"), names_reading("W. T.")
     (True, True, False)
     """
     found = parse_heading(text)
-    told = found.two_units or found.foreign or found.time_s is not None or (found.unit and not found.bare)
-    words = (TEMPERATURE_NAME, PRESSURE_NAME, TIME_NAME, RUNNING, ELSEWHERE, CALCULATED, LETHALITY)
-    return bool(told or any(pattern.search(found.words) for pattern in words))
+    told = found.two_units or found.foreign or (found.unit is not None and not found.bare)
+    return told or any(bool(name.search(found.words)) for name in (TEMPERATURE_NAME, PRESSURE_NAME))
 
 
 def _heading(whole: str, name: str, unit_text: str) -> Heading:

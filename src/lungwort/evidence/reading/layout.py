@@ -11,8 +11,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from lungwort.evidence.reading.cells import is_missing, split_cell
-from lungwort.evidence.reading.headings import names_column
-from lungwort.evidence.reading.refusals import NoTableError, refuse
+from lungwort.evidence.reading.headings import begins_times, names_reading
+from lungwort.evidence.reading.refusals import NoTableError
 from lungwort.evidence.reading.stamps import DATE_ONLY, match_stamp
 from lungwort.evidence.reading.units import is_bare, time_unit_s, unit_of
 from lungwort.language import _
@@ -218,16 +218,20 @@ def _is_upper(row: Row) -> bool:
 
 
 def _stands_apart(upper: Row, lower: Row | None) -> bool:
-    """Tell whether a row such as 'Nurse | W. T.' tells of the file: it names no column, and the row below names all."""
+    """Tell whether a row such as 'Nurse | W. T.' tells of the file: a word and its value, no column's name or unit.
+
+    The row below must name every column by itself.
+    """
     whole = lower is not None and all(lower) and len({cell.casefold() for cell in lower}) == len(lower)
-    return bool(whole and upper[0]) and not any(map(names_column, upper))
+    pair = all(upper[:2]) and not any(upper[2:])
+    return whole and pair and not begins_times(upper[0]) and not names_reading(upper[1])
 
 
 def _headless(row: Row, width: int, index: int) -> None:
     """Accept that no heading stands above, unless the line above has columns that do not fit."""
     if len([cell for cell in row if cell.strip()]) < 2 or width == 2:
         return
-    refuse(
+    raise NoTableError(
         _(
             "line {line}, just above the readings, has {found} columns but the readings have {width}; "
             "a heading must name every column. Where decimal commas stand in a comma-parted file, "

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from typing import NoReturn
 
 from lungwort.errors import UnreadableLog
-from lungwort.evidence.reading.refusals import quoted, refuse
+from lungwort.evidence.reading.refusals import quoted
 from lungwort.evidence.reading.stamps import DATE, match_stamp
 from lungwort.language import _
 
 _DATED = rf"\s*(?P<date>{DATE}[T ,]\s*)?"
 _HALF = r"(?P<half>[AaPp])\.?\s?[Mm]\.?"
-_HALF_HOUR = re.compile(rf"{_DATED}(?P<hour>\d{{1,2}})(?:\.(?P<minute>\d{{2}}))?\s*{_HALF}\s*")
-_DOTTED = re.compile(rf"{_DATED}(?P<hour>\d{{1,2}})\.(?P<minute>\d{{2}})\s*")
+_HALF_HOUR = re.compile(rf"{_DATED}(?P<hour>\d{{1,2}})(?:[.,](?P<minute>\d{{2}}))?\s*{_HALF}\s*")
+_DOTTED = re.compile(rf"{_DATED}(?P<hour>\d{{1,2}})[.,](?P<minute>\d{{2}})\s*")
 _LETTERS = re.compile(r"(?P<time>.*\d)\s*(?P<letters>[A-Z]{2,5})\s*")
 _PARTED = re.compile(r"[,;|\t]")
 LEAST_ROWS = 2
@@ -38,7 +37,8 @@ def _clear_remedy(cell: str, zoned: bool = True) -> str | None:
         text = _("leave the letters {letters} out and give the zone, such as --zone Africa/Nairobi")
         without = _("leave the letters {letters} out")
         return (text if zoned else without).format(letters=letters["letters"])
-    return _clock(_HALF_HOUR.fullmatch(cell))
+    dotted = _DOTTED.fullmatch(cell)
+    return _clock(_HALF_HOUR.fullmatch(cell)) or (_clock(dotted) if dotted and dotted["date"] else None)
 
 
 def _clock(match: re.Match[str] | None) -> str | None:
@@ -52,13 +52,15 @@ def _clock(match: re.Match[str] | None) -> str | None:
     return _("write {time}").format(time=f"{match['date'] or ''}{hour}:{minute:02d}".strip())
 
 
-def refuse_near_times(rows: Iterable[Sequence[str]], error: UnreadableLog) -> NoReturn:
-    """Raise UnreadableLog for the first of several cells that are nearly a time; else `error` again."""
+def clearer(error: UnreadableLog, rows: Iterable[Sequence[str]]) -> UnreadableLog:
+    """Return an error that names the first of several cells that are nearly a time; else `error` itself."""
     hints = [(cell, hint) for row in rows for cell in row if (hint := _clear_remedy(cell))]
     if len(hints) < LEAST_ROWS:
-        raise error
+        return error
     cell, remedy = hints[0]
-    refuse(_("{cell} is not read as a time; {remedy}.").format(cell=quoted(cell), remedy=remedy))
+    return UnreadableLog(
+        _("{cell} is not read as a time; {remedy}.").format(cell=quoted(cell), remedy=remedy)
+    )
 
 
 def cells_of(lines: Iterable[str]) -> list[list[str]]:

@@ -12,7 +12,7 @@ from lungwort.evidence.reading.blocks import Task
 from lungwort.evidence.reading.declared import NOTHING_DECLARED, Declared
 from lungwort.evidence.reading.doubts import last_number_is_cut
 from lungwort.evidence.reading.layout import Layout, find_table
-from lungwort.evidence.reading.near_times import cells_of, refuse_near_times
+from lungwort.evidence.reading.near_times import cells_of, clearer
 from lungwort.evidence.reading.refusals import NoTableError
 from lungwort.evidence.reading.source import HEAD_BYTES, Source, digest, open_source
 from lungwort.evidence.reading.table import Progress, read_table, task_of
@@ -60,7 +60,7 @@ def _planned(lines: list[str], tail: list[str], declared: Declared) -> tuple[Lay
         layout = find_table(lines)
         return layout, task_of(layout, declared, [*(text for _number, text in layout.before), *tail])
     except NoTableError as error:
-        refuse_near_times(cells_of(lines), error)
+        raise clearer(error, cells_of(lines)) from error
 
 
 def _in_bulk(source: Source, task: Task, count: Callable[[int], None]) -> tuple[Reading, str] | None:

@@ -15,8 +15,8 @@ from lungwort.evidence.reading.blocks import Task
 from lungwort.evidence.reading.cells import split_cell
 from lungwort.evidence.reading.declared import Declared
 from lungwort.evidence.reading.layout import Layout, Row, table_in
-from lungwort.evidence.reading.near_times import refuse_near_times
-from lungwort.evidence.reading.refusals import NoTableError, line_list, quoted
+from lungwort.evidence.reading.near_times import clearer
+from lungwort.evidence.reading.refusals import NoTableError, line_list, quoted, refuse
 from lungwort.evidence.reading.source import Source, digest
 from lungwort.evidence.reading.table import Progress, read_table, task_of
 from lungwort.evidence.reading.tokens import sheet_records
@@ -28,17 +28,21 @@ _COMMA = re.compile(r"[+−-]?\d+,\d{1,2}(?:\D.*)?")
 
 
 class Sheet(NamedTuple):
-    """A sheet's cells as text, and the lines in which a text with a decimal comma was written anew."""
+    """A sheet's cells as text; the lines in which a text with a decimal comma stands among numbers.
+
+    `fractions` where cells that are numbers have decimals: then such commas are written as points.
+    """
 
     texts: list[Row]
     commas: tuple[int, ...]
+    fractions: bool
 
 
 def read_workbook(source: Source, declared: Declared, progress: Progress | None) -> Log:
     """Read the first sheet that holds a table; the names of the other sheets are noted."""
     sheets = _sheets(source)
-    for name, rows in sheets.items():
-        layout = _layout(rows.texts)
+    for name, sheet in sheets.items():
+        layout = _layout(sheet.texts)
         if layout is not None:
             others = [other for other in sheets if other != name]
             notes = [
@@ -46,11 +50,10 @@ def read_workbook(source: Source, declared: Declared, progress: Progress | None)
                     name=quoted(name), others=", ".join(others)
                 )
             ]
-            notes = [*(notes if others else []), *_comma_notes(rows, layout.first)]
-            return _read_sheet(source, rows.texts, layout, declared, progress, notes)
+            notes = [*(notes if others else []), *_comma_notes(sheet, layout.first)]
+            return _read_sheet(source, sheet, layout, declared, progress, notes)
     error = UnreadableLog(_("no sheet holds a table of readings with times and numbers."))
-    refuse_near_times((row for rows in sheets.values() for row in rows.texts[:HEAD_ROWS]), error)
-    return None
+    raise clearer(error, [row for sheet in sheets.values() for row in sheet.texts[:HEAD_ROWS]])
 
 
 def _comma_notes(sheet: Sheet, first: int) -> list[str]:
@@ -61,16 +64,19 @@ def _comma_notes(sheet: Sheet, first: int) -> list[str]:
 
 def _read_sheet(
     source: Source,
-    rows: list[Row],
+    sheet: Sheet,
     layout: Layout,
     declared: Declared,
     progress: Progress | None,
     notes: list[str],
 ) -> Log:
+    rows = sheet.texts
     lines = range(1, len(rows) + 1)
     outside = [text for _number, text in layout.before] + [" ".join(row) for row in rows[-10:]]
+    task = _task(rows, layout, declared, outside)
+    _refuse_doubtful_commas(sheet, task)
     reading = read_table(
-        _task(rows, layout, declared, outside),
+        task,
         lambda: sheet_records(rows, lines, layout.first),
         lambda count: progress(min(count / len(rows), 1.0)) if progress else None,
     )
@@ -81,7 +87,23 @@ def _task(rows: list[Row], layout: Layout, declared: Declared, outside: list[str
     try:
         return task_of(layout, declared, outside)
     except NoTableError as error:
-        refuse_near_times(rows[:HEAD_ROWS], error)
+        raise clearer(error, rows[:HEAD_ROWS]) from error
+
+
+def _refuse_doubtful_commas(sheet: Sheet, task: Task) -> None:
+    """Refuse a text such as '1,013' among cells that are numbers: its comma may part decimals or thousands."""
+    for line, row in enumerate(
+        sheet.texts[task.layout.first :] if sheet.fractions else [], task.layout.first + 1
+    ):
+        for column in task.plan.values:
+            cell = row[column.index]
+            if "," in cell and split_cell(cell):
+                refuse(
+                    _(
+                        "line {line}, {column}: {cell} is a text among numbers, and its comma may part decimals "
+                        "or thousands; type the number anew in the spreadsheet."
+                    ).format(line=line, column=column.label, cell=quoted(cell))
+                )
 
 
 def _layout(rows: Sequence[Row]) -> Layout | None:
@@ -118,15 +140,21 @@ def _texts(rows: Sequence[Sequence[object]]) -> Sheet:
     texts = [[_text(cell, m) for cell, m in zip(row, midnight, strict=True)] for row in padded]
     used = max((i + 1 for row in texts for i, cell in enumerate(row) if cell), default=0)
     texts = [row[:used] for row in texts]
-    if not any(isinstance(cell, float) and not cell.is_integer() for row in padded for cell in row):
-        return Sheet(texts, ())
-    return Sheet(texts, tuple(line for line, row in enumerate(texts, 1) if _pointed(row)))
+    fractions = any(isinstance(cell, float) and not cell.is_integer() for row in padded for cell in row)
+    numeric = [fractions or any(isinstance(row[i], int | float) for row in padded) for i in range(used)]
+    lines = tuple(line for line, row in enumerate(texts, 1) if _has_comma(row, numeric, fractions))
+    return Sheet(texts, lines, fractions)
 
 
-def _pointed(row: Row) -> bool:
-    """Turn decimal commas, never those that may part thousands, into points; tell whether there was one."""
-    found = [i for i, cell in enumerate(row) if "," in cell and _COMMA.fullmatch(cell) and split_cell(cell)]
-    for i in found:
+def _has_comma(row: Row, numeric: Sequence[bool], fractions: bool) -> bool:
+    """Tell whether a decimal comma, never one that may part thousands, stands among numbers.
+
+    It is turned into a point where the numbers have decimals.
+    """
+    found = [
+        i for i, c in enumerate(row) if numeric[i] and "," in c and _COMMA.fullmatch(c) and split_cell(c)
+    ]
+    for i in found if fractions else ():
         row[i] = row[i].replace(",", ".")
     return bool(found)
 

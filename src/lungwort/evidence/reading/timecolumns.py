@@ -222,7 +222,7 @@ def _number_time(
 
 
 def _refuse_no_time_unit(label: str, cells: Sequence[str]) -> None:
-    remedy = next((remedy for cell in cells if "." in cell and (remedy := time_remedy(cell))), None)
+    remedy = next((remedy for cell in cells if set(".,") & set(cell) and (remedy := time_remedy(cell))), None)
     text = _("{column} holds times as numbers without a unit; say --time-unit s, min or h.")
     clock = _("Where {cell} is a time of day, {remedy}.") if remedy else ""
     refuse(f"{text} {clock}".strip().format(column=label, cell=quoted(cells[0]), remedy=remedy))
