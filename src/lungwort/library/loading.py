@@ -5,9 +5,8 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import MISSING, fields
-from difflib import get_close_matches
 from enum import StrEnum
-from importlib.resources import files
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from lungwort.errors import UnknownName, UnusableLibrary
@@ -52,7 +51,7 @@ def weakest(bases: Iterable[Basis]) -> Basis:
 
 def shipped(file: str) -> str:
     """Return the text of a library file that ships with Lungwort."""
-    return files("lungwort.library").joinpath(file).read_text("utf-8")
+    return Path(__file__).with_name(file).read_text("utf-8")
 
 
 def tables(text: str, file: str) -> dict[str, Any]:
@@ -118,6 +117,8 @@ def find(name: str, known: Mapping[str, Thing], says: str) -> Thing:
     found = known.get(plain(name))
     if found is not None:
         return found
+    from difflib import get_close_matches  # here: only a slip needs it
+
     near = get_close_matches(plain(name), known, n=4, cutoff=0.4)
     names = dict.fromkeys(known[n].name for n in near) or _all_where_few(known.values())
     raise UnknownName(says.format(name=name, hint=", ".join(names) or _("none")))

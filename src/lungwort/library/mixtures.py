@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import cache
 from typing import Any
 
@@ -99,6 +98,8 @@ def _groups_of(name: str) -> frozenset[str]:
 
 def _refuse_a_slip(name: str) -> None:
     """A misspelt substance must not be told that nothing is known about it."""
+    from difflib import get_close_matches  # here: only a slip needs it
+
     near = get_close_matches(plain(name), [*_groups(), *_agent_names()], 3, SO_NEAR_IT_MUST_BE_A_SLIP)
     if near and plain(name) not in _agent_names():
         text = _("there is no substance called {name!r} in {file}; was one of these meant: {hint}?")

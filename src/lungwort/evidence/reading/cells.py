@@ -95,9 +95,10 @@ def _quick(cells: Sequence[str], mark: Mark) -> FloatArray | None:
             return None
         cells = joined.replace(",", ".").split("\n")
     try:
-        values = np.fromiter(map(float, cells), np.float64, len(cells))
+        known = {cell: float(cell) for cell in set(cells)}  # readings repeat: each spelling is parsed once
     except ValueError:
         return None
+    values = np.fromiter(map(known.__getitem__, cells), np.float64, len(cells))
     return values if bool(np.isfinite(values).all()) else None
 
 

@@ -12,10 +12,11 @@ from lungwort.language import _
 
 _DATED = rf"\s*(?P<date>{DATE}[T ,]\s*)?"
 _HALF = r"(?P<half>[AaPp])\.?\s?[Mm]\.?"
-_HALF_HOUR = re.compile(rf"{_DATED}(?P<hour>\d{{1,2}})(?:[.,](?P<minute>\d{{2}}))?\s*{_HALF}\s*")
-_DOTTED = re.compile(rf"{_DATED}(?P<hour>\d{{1,2}})[.,](?P<minute>\d{{2}})\s*")
-_LETTERS = re.compile(r"(?P<time>.*\d)\s*(?P<letters>[A-Z]{2,5})\s*")
-_PARTED = re.compile(r"[,;|\t]")
+# Patterns are compiled where they are used: only a log that is refused needs them.
+_HALF_HOUR = rf"{_DATED}(?P<hour>\d{{1,2}})(?:[.,](?P<minute>\d{{2}}))?\s*{_HALF}\s*"
+_DOTTED = rf"{_DATED}(?P<hour>\d{{1,2}})[.,](?P<minute>\d{{2}})\s*"
+_LETTERS = r"(?P<time>.*\d)\s*(?P<letters>[A-Z]{2,5})\s*"
+_PARTED = r"[,;|\t]"
 LEAST_ROWS = 2
 
 
@@ -27,18 +28,18 @@ def time_remedy(cell: str, zoned: bool = True) -> str | None:
     >>> time_remedy("8.05"), time_remedy("2 pm"), time_remedy("warm")
     ('write 8:05', 'write 14:00', None)
     """
-    return _clear_remedy(cell, zoned) or _clock(_DOTTED.fullmatch(cell))
+    return _clear_remedy(cell, zoned) or _clock(re.fullmatch(_DOTTED, cell))
 
 
 def _clear_remedy(cell: str, zoned: bool = True) -> str | None:
     """Return what to write instead of a cell that cannot be a number either."""
-    letters = _LETTERS.fullmatch(cell)
+    letters = re.fullmatch(_LETTERS, cell)
     if letters and letters["letters"] not in ("AM", "PM") and match_stamp(letters["time"]):
         text = _("leave the letters {letters} out and give the zone, such as --zone Africa/Nairobi")
         without = _("leave the letters {letters} out")
         return (text if zoned else without).format(letters=letters["letters"])
-    dotted = _DOTTED.fullmatch(cell)
-    return _clock(_HALF_HOUR.fullmatch(cell)) or (_clock(dotted) if dotted and dotted["date"] else None)
+    dotted = re.fullmatch(_DOTTED, cell)
+    return _clock(re.fullmatch(_HALF_HOUR, cell)) or (_clock(dotted) if dotted and dotted["date"] else None)
 
 
 def _clock(match: re.Match[str] | None) -> str | None:
@@ -65,4 +66,4 @@ def clearer(error: UnreadableLog, rows: Iterable[Sequence[str]]) -> UnreadableLo
 
 def cells_of(lines: Iterable[str]) -> list[list[str]]:
     """Part lines at every mark that may part columns, but not at spaces."""
-    return [[cell.strip(" \"'\r\n") for cell in _PARTED.split(line)] for line in lines]
+    return [[cell.strip(" \"'\r\n") for cell in re.split(_PARTED, line)] for line in lines]
