@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import os
 import resource
-import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
 
 import numpy as np
+from side_by_side import best, run
 
-REPEATS = 7
+REPEATS = 9
 CHANNELS = 12  # twelve temperatures and one pressure
 
 
@@ -60,23 +59,6 @@ def write_log(path: Path, rows: int) -> Path:
             values = ",".join(f"{v:.2f}" for v in columns[i])
             file.write(f"{start + timedelta(seconds=i)},{values},{pressure[i]:.1f}\n")
     return path
-
-
-def best(*works: Callable[[], object], repeats: int = REPEATS) -> list[float]:
-    """Return the best time of each work, taken in turns so that the machine's moods touch all alike."""
-    times: list[list[float]] = [[] for _work in works]
-    for _ in range(repeats):
-        for work, found in zip(works, times, strict=True):
-            begun = time.perf_counter()
-            work()
-            found.append(time.perf_counter() - begun)
-    return [min(found) for found in times]
-
-
-def run(*arguments: str) -> subprocess.CompletedProcess[bytes]:
-    """Run Python with these arguments, and with bytecode kept as an installed program has it."""
-    kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    return subprocess.run([sys.executable, *arguments], capture_output=True, check=False, env=kept)
 
 
 def prove_arguments(log: Path) -> list[str]:

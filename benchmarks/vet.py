@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-import time
-from collections.abc import Callable
+from side_by_side import best, run
 
 from lungwort.demo.protocol import DEMO_TODAY, demo_protocol_path
 from lungwort.protocol.document import Protocol
@@ -21,6 +17,7 @@ KINDS = 300
 def main() -> None:
     """Print every figure with what is asked of it."""
     print("whole processes, best of", REPEATS)
+    assert run(*vet_arguments()).returncode == 0
     whole, imports = best(lambda: run(*vet_arguments()), lambda: run("-c", "import pydantic, numpy"))
     ratio = whole / imports
     show(
@@ -45,23 +42,6 @@ def show(what: str, found: str, met: bool, asked: str) -> None:
     """Print a figure and whether it is as asked."""
     indent = "" if what.startswith("\n") else "  "
     print(f"{indent}{what}: {found} ({asked}: {'met' if met else 'NOT met'})")
-
-
-def best(*works: Callable[[], object], repeats: int = REPEATS) -> list[float]:
-    """Return the best time of each work, taken in turns so that the machine's moods touch all alike."""
-    times: list[list[float]] = [[] for _work in works]
-    for _ in range(repeats):
-        for work, found in zip(works, times, strict=True):
-            begun = time.perf_counter()
-            work()
-            found.append(time.perf_counter() - begun)
-    return [min(found) for found in times]
-
-
-def run(*arguments: str) -> subprocess.CompletedProcess[bytes]:
-    """Run Python with these arguments, and with bytecode kept as an installed program has it."""
-    kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    return subprocess.run([sys.executable, *arguments], capture_output=True, check=True, env=kept)
 
 
 def vet_arguments() -> list[str]:
