@@ -32,7 +32,9 @@ from lungwort.evidence.reading.timecolumns import TimeColumns
 if TYPE_CHECKING:
     from pandas import DataFrame, Series
 
-STAMP_BYTES = "S48"  # wider than any stamp, so that none is cut; bytes spare making a text of each cell
+STAMP_BYTES = (
+    48  # wider than any stamp: a cell so long may have been cut; bytes spare making a text of each cell
+)
 BULK_ROWS = 32768
 SCAN_BYTES = 1 << 21
 _ENCODINGS = ("utf-8", "utf-8-sig", "cp1252", "latin-1")
@@ -103,7 +105,7 @@ def _blocks(source: Source, task: Task, seen: Gathered, count: Callable[[int], N
     plan = task.plan
     kinds: dict[Hashable, Any] = dict.fromkeys((*plan.constant, *plan.blank), str)
     if not _is_number(plan.times):
-        kinds |= dict.fromkeys(plan.times.indices, STAMP_BYTES)
+        kinds |= dict.fromkeys(plan.times.indices, f"S{STAMP_BYTES}")
     wanted = sorted({*plan.constant, *plan.blank, *plan.times.indices, *(v.index for v in plan.values)})
     frames = read_csv(source.path, usecols=wanted, dtype=kinds, **_options(source, task))
     line = task.layout.first + 1
@@ -140,7 +142,10 @@ def _block(frame: DataFrame, lines: IntArray, task: Task, seen: Gathered) -> Blo
         values[place] = _numbers(frame[column.index], column, lines, task, seen)
     if _is_number(plan.times):
         return Block(None, _floats(frame[plan.times.indices[0]]), values, lines)
-    stamps = read_written([frame[i].tolist() for i in plan.times.indices])
+    raws = [np.array(frame[i].tolist(), dtype="S") for i in plan.times.indices]
+    if any(raw.dtype.itemsize >= STAMP_BYTES for raw in raws):
+        raise _NotPlain
+    stamps = read_written(raws)
     if stamps.rotten:
         raise _NotPlain
     return Block(stamps, None, values, lines)

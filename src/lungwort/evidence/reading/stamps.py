@@ -168,20 +168,21 @@ def _step(group: dict[str, str | None]) -> float:
     return float(10.0 ** -len(group.get("f") or ""))
 
 
-def read_written(columns: Sequence[Sequence[bytes]]) -> Stamps:
+def read_written(raws: Sequence[NDArray[np.bytes_]]) -> Stamps:
     """Read stamps from one column of UTF-8, or from several that are joined by spaces.
 
-    >>> read_written([[b"18/05/2024"], [b"09:00:11"]]).day_s.tolist()
+    >>> read_written([np.array([b"18/05/2024"]), np.array([b"09:00:11"])]).day_s.tolist()
     [32411.0]
     """
-    raws = [np.array(column, dtype="S") for column in columns]
     joined = raws[0] if len(raws) == 1 else _beside(raws)
     alike = (
         _alike_bytes(joined) if all(raw.size and raw.dtype.itemsize == len(raw[0]) for raw in raws) else None
     )
     if alike is not None:
         return alike
-    return _each([" ".join(cell.decode() for cell in row) for row in zip(*columns, strict=True)])
+    return _each(
+        [" ".join(cell.decode() for cell in row) for row in zip(*(raw.tolist() for raw in raws), strict=True)]
+    )
 
 
 def _beside(raws: Sequence[NDArray[np.bytes_]]) -> NDArray[np.bytes_]:
