@@ -9,9 +9,10 @@ from collections.abc import Mapping
 
 from lungwort.errors import OutOfRange, UnknownName
 from lungwort.language import _
+from lungwort.science.constants import ZERO_C_K
+from lungwort.typed import two_meanings, typed_number
 
 _QUANTITY = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*(.*?)\.?", re.DOTALL)
-_LOOKS_LIKE_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
 _SIGNS = str.maketrans("º˚−", "°°-")
 
 # Spellings of each unit, and what one of it is in the unit of the row's name. The first spelling stands in messages;
@@ -38,7 +39,7 @@ AGE_S: Mapping[str, float] = {
     "months mo month": 31 * 86_400.0,
     "years y yr year": 366 * 86_400.0,
 }
-_ZERO_C: Mapping[str, float] = {"°F F degF": -160.0 / 9.0, "K": -273.15}
+_ZERO_C: Mapping[str, float] = {"°F F degF": -160.0 / 9.0, "K": -ZERO_C_K}
 
 
 def quantity(text: str, units: Mapping[str, float], option: str, bare: bool = False) -> float:
@@ -69,7 +70,7 @@ def quantity(text: str, units: Mapping[str, float], option: str, bare: bool = Fa
         says = _("{option} {text!r} is not understood. Give a number with one of these units: {units}.")
         raise UnknownName(says.format(option=option, text=text, units=_shown(units)))
     _require_clear(match[1], option, text)
-    value = float(match[1].replace(",", ".")) * known[unit] + _by_spelling(_ZERO_C).get(unit, 0.0)
+    value = typed_number(match[1]) * known[unit] + _by_spelling(_ZERO_C).get(unit, 0.0)
     return _finite(value, option, text)
 
 
@@ -123,11 +124,10 @@ def _shown(units: Mapping[str, float]) -> str:
 
 def _require_clear(digits: str, option: str, text: str) -> None:
     """Raise where a comma may part thousands as well as decimals."""
-    if not _LOOKS_LIKE_THOUSANDS.fullmatch(digits):
-        return
-    says = _("{option} {text!r} may be a thousand or a fraction. Write {whole} or {fraction}.")
-    shown = {"whole": digits.replace(",", ""), "fraction": digits.replace(",", ".")}
-    raise UnknownName(says.format(option=option, text=text, **shown))
+    shown = two_meanings(digits)
+    if shown is not None:
+        says = _("{option} {text!r} may be a thousand or a fraction. Write {whole} or {fraction}.")
+        raise UnknownName(says.format(option=option, text=text, **shown))
 
 
 def _finite(value: float, option: str, text: str) -> float:

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from lungwort.errors import UnreadableLog
 from lungwort.evidence.rules.common import between, finding, unmeasured
-from lungwort.evidence.verdict import CriterionVerdict, Finding, Verdict
+from lungwort.evidence.verdict import CriterionVerdict, Finding, Outcome, Verdict
 from lungwort.language import _, number
 from lungwort.library.criteria import Criterion, Limit
+from lungwort.typed import two_meanings, typed_number
 
 SCALE_ERROR_G = 1.0  # where nobody states it: a kitchen scale that shows grams (common practice)
 _LINE = re.compile(
@@ -54,7 +55,7 @@ def read_weights(lines: Sequence[str]) -> Weights:
         if match:
             _require_clear(line, match["grams"])
             factor = 1000.0 if match["unit"].lower() == "kg" else 1.0
-            found[match["what"].lower()] = float(match["grams"].replace(",", ".")) * factor
+            found[match["what"].lower()] = typed_number(match["grams"]) * factor
     if found.get("dry") == 0.0:
         raise UnreadableLog(_("a dry weight of 0 g is no weight; write the part's own, such as dry 412 g"))
     said = (
@@ -67,9 +68,9 @@ def read_weights(lines: Sequence[str]) -> Weights:
 
 def _require_clear(line: str, digits: str) -> None:
     """Refuse 1,250 g: a thousand or one and a quarter."""
-    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits):
+    shown = two_meanings(digits)
+    if shown is not None:
         text = _("{line!r} may be a thousand or a fraction; write {whole} or {fraction}")
-        shown = {"whole": digits.replace(",", ""), "fraction": digits.replace(",", ".")}
         raise UnreadableLog(text.format(line=line, **shown))
 
 
@@ -94,6 +95,6 @@ def _judge_residue(weights: Weights, limit: Limit) -> Finding:
         text = _("The part weighs {less} g less than dry: one of the weights is not this part's.").format(
             less=number(-left_g)
         )
-        return finding(limit, between(False, False), text, share, limit.at_most)
+        return finding(limit, Outcome.NOT_SHOWN, text, share, limit.at_most)
     outcome = between(share + error <= limit.at_most, share - error > limit.at_most)
     return finding(limit, outcome, text, share, limit.at_most)

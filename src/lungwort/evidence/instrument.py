@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from lungwort.errors import OutOfRange, UnknownName
 from lungwort.language import _, number
 from lungwort.science.uncertainty import Bias, pt100_tolerance_k, thermocouple_tolerance_k
+from lungwort.typed import typed_number
 
 UNSTATED_K = (
     2.5  # the tolerance of type K class 2, the coarsest of the tables kept here (IEC 60584-1, from memory)
@@ -97,13 +98,13 @@ def _couple(text: str, match: re.Match[str]) -> Sensor:
 
 
 def _plain(text: str, match: re.Match[str]) -> Sensor:
-    half_width_k = _at_most(text, _float(match[1]), LARGEST_ERROR_K)
+    half_width_k = _at_most(text, typed_number(match[1]), LARGEST_ERROR_K)
     return Sensor(text, lambda t: Bias(half_width_k=half_width_k))
 
 
 def _calibrated(text: str, match: re.Match[str]) -> Sensor:
-    offset_k = _at_most(text, _float(match[2]), LARGEST_OFFSET_K) * (-1 if match[1] == "-" else 1)
-    bias = Bias(u_k=_at_most(text, _float(match[3]), LARGEST_ERROR_K) / 2, offset_k=offset_k)
+    offset_k = _at_most(text, typed_number(match[2]), LARGEST_OFFSET_K) * (-1 if match[1] == "-" else 1)
+    bias = Bias(u_k=_at_most(text, typed_number(match[3]), LARGEST_ERROR_K) / 2, offset_k=offset_k)
     return Sensor(text, lambda t: bias)
 
 
@@ -112,10 +113,6 @@ def _at_most(text: str, value_k: float, most_k: float) -> float:
         says = _("the sensor {text!r} would be {value} K off; at most {most} K can be: write its error in K")
         raise OutOfRange(says.format(text=text, value=f"{value_k:g}", most=number(most_k, 0)))
     return value_k
-
-
-def _float(text: str) -> float:
-    return float(text.replace(",", "."))
 
 
 _KINDS: tuple[tuple[re.Pattern[str], Callable[[str, re.Match[str]], Sensor]], ...] = (

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from lungwort.errors import OutOfRange
 from lungwort.evidence.log import Log
 from lungwort.language import _, ngettext
+from lungwort.typed import typed_number
 
 ANY_DAY = date(2000, 1, 1)
 _MINUTES = re.compile(r"(\d+(?:[.,]\d+)?)\s*min")
@@ -40,7 +41,7 @@ def moment_s(log: Log, text: str) -> float:
     """Return a moment as elapsed seconds of the log."""
     minutes = _MINUTES.fullmatch(text.strip())
     if minutes:
-        return float(minutes[1].replace(",", ".")) * 60
+        return typed_number(minutes[1]) * 60
     started = _started(log)
     if started is None:
         message = _(

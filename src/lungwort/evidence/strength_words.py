@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from lungwort.errors import OutOfRange, UnknownName
 from lungwort.language import _
+from lungwort.typed import typed_number
 
 AVAILABLE = "available chlorine"
 _ALLOWED = (
@@ -126,7 +127,7 @@ def float_of(digits: str) -> float:
     >>> float_of("10 000"), float_of("5,25")
     (10000.0, 5.25)
     """
-    return float(re.sub(r"[ \u202f]", "", digits).replace(",", "."))
+    return typed_number(re.sub(r"[ \u202f]", "", digits))
 
 
 def require_possible(words: Words) -> None:

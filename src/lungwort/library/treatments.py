@@ -12,6 +12,7 @@ from lungwort.language import _, number
 from lungwort.library.agents import Level, find_agent
 from lungwort.library.loading import find, plain
 from lungwort.library.materials import Column, material_table
+from lungwort.typed import typed_number
 
 _HEAT = re.compile(
     r"(steam|autoclave|hot water)(?: (?:of |at )?(\d+(?:[.,]\d+)?) ?°? ?c?(?: \d+ ?min.*)?)?(?: mapped)?"
@@ -86,7 +87,7 @@ def _heat(kind: str, digits: str | None) -> Treatment:
     hottest_c = max(column.hottest_c or 0.0 for column in columns)
     if digits is None and kind == "steam":
         raise UnknownName(_("steam is named with its temperature: steam-121 or steam-134"))
-    temperature_c = hottest_c if digits is None else float(digits.replace(",", "."))
+    temperature_c = hottest_c if digits is None else typed_number(digits)
     low_c, high_c = _RANGE_C[kind]
     if not low_c <= temperature_c <= high_c:
         says = _("{kind} of {value} °C is outside {low} to {high} °C; give the temperature in °C")

@@ -11,6 +11,7 @@ from lungwort.errors import UnreadableLog
 from lungwort.evidence.soak.record import Method, Soak, StrengthReading, Water
 from lungwort.evidence.strengths import Liquid, Substance, parse_strength
 from lungwort.language import _, number
+from lungwort.typed import typed_number
 
 METHOD_ERROR = {
     "strip": 0.25,
@@ -79,13 +80,14 @@ def read_soak(lines: Sequence[str], substance: Substance) -> Soak:
     for line in (part.strip() for text in lines for part in text.split(";")):
         if line:
             _take(line, gathered, substance)
+    contact_s = _contact_s(gathered)
     return Soak(
-        contact_s=_contact_s(gathered),
+        contact_s=contact_s,
         clock_step_s=60.0 if gathered.coarse_clock else 1.0,
         strengths=tuple(gathered.strengths),
         temperatures_c=tuple(gathered.temperatures_c),
         thermometer_error_k=THERMOMETER_ERROR_K,
-        age_s=_age_s(gathered),
+        age_s=_age_s(gathered, contact_s),
         loads=gathered.loads,
         rinse_water=gathered.rinse_water,
         rinses=gathered.rinses,
@@ -145,7 +147,7 @@ def _take_strength(line: str, match: re.Match[str], gathered: _Gathered, substan
             _("{line!r} is no strength of a solution; write it as 1500 mg/L").format(line=line)
         )
     stated = match["error"] is not None
-    error = float(match["error"].replace(",", ".")) / 100 if stated else METHOD_ERROR[method]
+    error = typed_number(match["error"]) / 100 if stated else METHOD_ERROR[method]
     if not 0 <= error < 1:
         raise UnreadableLog(_("{line!r}: an error is from 0 up to 99 %").format(line=line))
     if not stated:
@@ -156,7 +158,7 @@ def _take_strength(line: str, match: re.Match[str], gathered: _Gathered, substan
 
 
 def _take_temperature(line: str, match: re.Match[str], gathered: _Gathered, substance: Substance) -> None:
-    degrees = float(match["degrees"].replace(",", "."))
+    degrees = typed_number(match["degrees"])
     if not 0 <= degrees <= 100:
         text = _("{line!r}: a solution of {degrees} °C is not possible; write 0 to 100 °C")
         raise UnreadableLog(text.format(line=line, degrees=number(degrees)))
@@ -228,7 +230,7 @@ def _between_s(start: datetime | time, stop: datetime | time) -> float | None:
     return seconds if seconds >= 0 else seconds + timedelta(days=1).total_seconds()
 
 
-def _age_s(gathered: _Gathered) -> float | None:
+def _age_s(gathered: _Gathered, contact_s: float | None) -> float | None:
     """Return the solution's age when the parts came out; a made day without a time counts from its beginning."""
     made, out = gathered.made, gathered.parts_out
     if made is None or out is None:
@@ -239,7 +241,7 @@ def _age_s(gathered: _Gathered) -> float | None:
             _("Only one of the times of making and of taking out carries a date, so the age is not known.")
         )
         return None
-    _require_made_before(gathered, seconds)
+    _require_made_before(gathered, seconds, contact_s)
     if isinstance(made, time):
         gathered.assumptions.append(
             _(
@@ -249,12 +251,11 @@ def _age_s(gathered: _Gathered) -> float | None:
     return seconds
 
 
-def _require_made_before(gathered: _Gathered, age_s: float) -> None:
+def _require_made_before(gathered: _Gathered, age_s: float, contact_s: float | None) -> None:
     """Refuse a solution made after the parts went in, or after they came out."""
     if age_s < 0:
         text = _("the solution was made at {made}, after the parts came out at {out}; mend the times")
         raise UnreadableLog(text.format(made=gathered.made, out=gathered.parts_out))
-    contact_s = _contact_s(gathered)
     if contact_s is not None and age_s < contact_s:
         text = _(
             "the solution was made at {made}, after the parts went in at {into}; mend the times or write dates"
