@@ -311,3 +311,8 @@ def _value(value: Any) -> str:
     if isinstance(value, Mapping):
         return "{ " + ", ".join(f"{key} = {_value(each)}" for key, each in value.items()) + " }"
     return json.dumps(value, ensure_ascii=False)
+
+
+def treated(*steps, **changes) -> str:
+    """Return a protocol whose one kind is washed, treated so, rinsed and dried."""
+    return protocol(kinds=[kind(steps=[wash(), *steps, rinse(), dry()])], **changes)

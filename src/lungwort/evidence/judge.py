@@ -18,9 +18,8 @@ from lungwort.evidence.view import View
 from lungwort.language import _, ngettext, number
 from lungwort.library.criteria import Criterion, measured_criteria
 from lungwort.science.atmosphere import boiling_point_c
+from lungwort.science.constants import STANDARD_PRESSURE_KPA
 from lungwort.science.lethality import A0_FLOOR_C, A0_REFERENCE_C
-
-SEA_LEVEL_KPA = 101.325  # where nobody said how high the place lies, water boils at its hottest
 
 
 def judge(log: Log, criteria: Sequence[Criterion], circumstances: Circumstances) -> HeatVerdict:
@@ -122,7 +121,8 @@ def _hotter_than_water(view: View, criteria: Sequence[Criterion]) -> list[str]:
     if all(c.process != "hot water" for c in criteria) or not len(view.elapsed_s):
         return []
     air_kpa = view.circumstances.air_pressure_kpa
-    boils_c = float(boiling_point_c(SEA_LEVEL_KPA if air_kpa is None else air_kpa))
+    # Where nobody said how high the place lies, water is taken to boil as hot as at the sea.
+    boils_c = float(boiling_point_c(STANDARD_PRESSURE_KPA if air_kpa is None else air_kpa))
     top_c = float(view.coldest_c.max())
     if top_c - view.error_k(top_c)[1] <= boils_c:
         return []

@@ -24,12 +24,20 @@ def coarsest_step_k(log: Log) -> float:
 
 def _step_k(channel: Channel) -> float:
     fahrenheit = "F" in channel.written_unit
-    written = _as_written(channel.values[np.isfinite(channel.values)], channel.written_unit)
+    if not any(_goes_in(_written(channel, FIRST_LOOK), step) for step in COARSE_STEPS):
+        return 0.0
+    written = _written(channel, len(channel.values))
     for step in COARSE_STEPS:
-        if _goes_in(written[:FIRST_LOOK], step) and _goes_in(written, step):
+        if _goes_in(written, step):
             many = len(np.unique(written)) >= DIFFERENT_ENOUGH
             return step * (K_PER_UNIT["F"] if fahrenheit else 1.0) if many else 0.0
     return 0.0
+
+
+def _written(channel: Channel, rows: int) -> FloatArray:
+    """Return the readings of the first `rows` rows as they were written."""
+    values_c = channel.values[:rows]
+    return _as_written(values_c[np.isfinite(values_c)], channel.written_unit)
 
 
 def _as_written(values_c: FloatArray, unit: str) -> FloatArray:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import cache
 
 from lungwort.language import _
@@ -29,7 +30,12 @@ def agent_of(criterion: Criterion) -> Agent:
     >>> agent_of(soak_criteria()[-1]).name
     'OPA'
     """
-    return next(a for a in all_agents() for use in a.uses if soak_name(a, use) == criterion.name)
+    return _agents_by_criterion()[criterion.name]
+
+
+@cache
+def _agents_by_criterion() -> Mapping[str, Agent]:
+    return {soak_name(agent, use): agent for agent in all_agents() for use in agent.uses}
 
 
 def soak_criterion(agent: Agent, use: Use) -> Criterion:

@@ -15,6 +15,7 @@ from lungwort.protocol.document import Protocol
 from lungwort.protocol.equipment import KPA_PER, Autoclave, PressureUnit, Setting
 from lungwort.protocol.kinds import MakerLimit, Step
 from lungwort.science.atmosphere import air_pressure_kpa
+from lungwort.science.constants import ZERO_C_K
 from lungwort.science.steam import saturation_pressure_kpa, saturation_temperature_c
 
 FIT_K = 1.5
@@ -49,7 +50,7 @@ def other_unit(value: float, usual_c: tuple[float, float]) -> tuple[str, float] 
     >>> other_unit(273.0, (100.0, 150.0))
     ('°F', 133.88888888888889)
     """
-    in_units = (("°F", (value - 32) / 1.8), ("K", value - 273.15))
+    in_units = (("°F", (value - 32) / 1.8), ("K", value - ZERO_C_K))
     low, high = usual_c
     return next(((unit, celsius) for unit, celsius in in_units if low <= celsius <= high), None)
 

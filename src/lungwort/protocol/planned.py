@@ -75,16 +75,10 @@ class Standing:
         return _band_words(self) if self.limit.rule == "hold" else _lethal_words(self)
 
 
-@lru_cache(maxsize=1024)
-def criterion_called(name: str) -> Criterion:
-    """Return the criterion called `name`, remembered."""
-    return find_criterion(name)
-
-
 def proving(step: Step) -> tuple[Criterion, ...]:
     """Return the criteria in `proved_by` that speak of the step's own process."""
     wanted = CRITERION_PROCESS.get(step.process or "")
-    return tuple(c for c in map(criterion_called, step.proved_by) if c.process == wanted)
+    return tuple(c for c in map(find_criterion, step.proved_by) if c.process == wanted)
 
 
 def heat_of(protocol: Protocol, at: Path, step: Step) -> Heat | None:

@@ -10,20 +10,14 @@ from protocol_making import (
     line,
     place,
     protocol,
-    rinse,
     setting,
     soak,
     steam,
     step,
     stock,
+    treated,
     wash,
 )
-
-
-def treated(*steps, **changes) -> str:
-    """Return a protocol whose one kind is washed, treated so, rinsed and dried."""
-    return protocol(kinds=[kind(steps=[wash(), *steps, rinse(), dry()])], **changes)
-
 
 SPIRIT = {"name": "Alcohol", "agent": "ethanol", "strength": "96 % v/v"}
 GLUTARAL = {"name": "G", "agent": "glutaraldehyde", "strength": "2 %"}

@@ -13,22 +13,17 @@ from protocol_making import (
     maker,
     place,
     protocol,
-    rinse,
     setting,
     soak,
     steam,
     stock,
+    treated,
     wash,
 )
 
 from lungwort.protocol.finding import Severity
 from lungwort.protocol.reading import parse_protocol
 from lungwort.protocol.vet import vet
-
-
-def treated(*steps, **changes) -> str:
-    """Return a protocol whose one kind is washed, treated so, rinsed and dried."""
-    return protocol(kinds=[kind(steps=[wash(), *steps, rinse(), dry()])], **changes)
 
 
 def programme(**changes) -> str:

@@ -7,7 +7,7 @@ import numpy as np
 from lungwort.evidence.log import FloatArray
 from lungwort.evidence.plateau import plateau
 from lungwort.evidence.rules.common import between, finding, unmeasured
-from lungwort.evidence.verdict import Finding
+from lungwort.evidence.verdict import Finding, Outcome
 from lungwort.evidence.view import View
 from lungwort.language import _, number
 from lungwort.library.criteria import Criterion, Limit
@@ -62,7 +62,7 @@ def judge_equilibration(view: View, limit: Limit, criterion: Criterion) -> Findi
     reached = _reaching_s(view, hold.at_least, begun or 0)
     if rows is None or not np.isfinite(reached).all():
         says = _("Not every channel reached {low} °C.").format(low=number(hold.at_least, 0))
-        return finding(limit, between(False, False), says, None, limit.at_most)
+        return finding(limit, Outcome.NOT_SHOWN, says, None, limit.at_most)
     read_s = float(reached.max() - reached.min())
     longest_s, shortest_s = _range_s(view, hold.at_least, begun or 0, rows)
     if begun is None:

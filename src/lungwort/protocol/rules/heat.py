@@ -8,6 +8,7 @@ from math import ceil
 
 from lungwort.language import _, number
 from lungwort.library.agents import Agent, Level
+from lungwort.library.catalogue import find_criterion
 from lungwort.library.criteria import Criterion, measured_criteria
 from lungwort.library.loading import Basis
 from lungwort.protocol.document import Protocol
@@ -18,7 +19,6 @@ from lungwort.protocol.magnitudes import FIT_K, air_in_doubt, bath_doubt
 from lungwort.protocol.planned import (
     Heat,
     Standing,
-    criterion_called,
     heat_of,
     proving,
     reaches,
@@ -43,7 +43,7 @@ Treat = tuple[Path, Step, Heat | None]
 )
 def heat(protocol: Protocol, today: date) -> Iterator[Finding]:
     """Yield what each planned heat misses, and each kind that no treat step brings to its level."""
-    adopted = tuple(criterion_called(name) for name in sorted(protocol.adopted))
+    adopted = tuple(find_criterion(name) for name in sorted(protocol.adopted))
     for k, kind in enumerate(protocol.kinds):
         treats = _treats(protocol, k, kind)
         for at, step, planned in treats:

@@ -7,6 +7,7 @@ from datetime import date
 from math import ceil
 
 from lungwort.language import _, number
+from lungwort.library.catalogue import find_criterion
 from lungwort.library.criteria import Criterion, Limit
 from lungwort.library.loading import Basis
 from lungwort.protocol.document import Protocol
@@ -17,7 +18,6 @@ from lungwort.protocol.lines import Path
 from lungwort.protocol.planned import (
     CRITERION_PROCESS,
     Heat,
-    criterion_called,
     heat_of,
     proving,
     standing,
@@ -79,7 +79,7 @@ def _named(protocol: Protocol, at: Path, step: Step) -> Iterator[Finding]:
             "Add proved_by, with a criterion that the hospital has adopted; `lungwort criteria` lists them."
         )
         yield _finding(Severity.ERROR, (*at, "proved_by"), says, remedy, OURS)
-    for criterion in map(criterion_called, step.proved_by):
+    for criterion in map(find_criterion, step.proved_by):
         if criterion.process != _asked_process(step):
             says = _("{criterion} is a criterion for {its}; it cannot prove this step ({step}).").format(
                 criterion=criterion.name, its=_(PROCESSES[criterion.process]), step=_(step.process or step.do)
