@@ -261,7 +261,7 @@ def test_a_lapsed_calibration_is_said(logs, tmp_path):
     path = tmp_path / "p.toml"
     path.write_text(TEXT.replace("calibration_due = 2027-06-30", "calibration_due = 2025-06-30"), "utf-8")
     out = words(prove(logs[0], "silicone circuit, adult", protocol=path).out)
-    assert "Its calibration lapsed on 2025-06-30, before this cycle" in out
+    assert "The calibration of Logger 1 lapsed on 2025-06-30, before this cycle" in out
 
 
 def test_a_bath_and_a_soak_are_proved_after_the_protocol_too(logs, adopted_long_ago):
@@ -305,18 +305,20 @@ TWICE = TEXT.replace(
         (
             TWICE,
             ("--protocol", "P", "--part", "Silicone circuit, adult"),
-            "several steps treat Silicone circuit, adult; say which with --step: 6: steam; 7: hot water",
+            "several steps treat Silicone circuit, adult; say which with --step: 6: steam, Autoclave 1, "
+            "134 wrapped; 7: hot water, Bath 1",
         ),
         (
             TWICE,
             ("--protocol", "P", "--part", "Silicone circuit, adult", "--step", "7"),
-            "step 7, names no criterion that proves it",
+            "step 7, names no criterion that proves it; write proved_by there, or give --criterion",
         ),
         (TEXT, ("--part", "Water trap"), "--part and --step belong to a protocol"),
         (
             TEXT.replace('used_on = ["Bath 1"]', 'used_on = ["Bath 1", "Autoclave 1"]'),
             ("--protocol", "P", "--part", "Water trap"),
-            "several thermometers are used on Autoclave 1 (Logger 1: Pt100 A; Logger 2: ±0.3 K)",
+            "several thermometers are used on Autoclave 1 (Logger 1: Pt100 A; Logger 2: ±0.3 K); say which of "
+            "them was read, with --sensor",
         ),
     ],
 )

@@ -145,7 +145,7 @@ whats = names | st.sampled_from(["Leak test", "Look for water", "Change the circ
 checks = tables({"when": st.sampled_from(["before use", "after use"]), "what": whats, "by": names}, usual)
 duties = st.one_of(
     tables({"what": whats, "by": names, "every_h": above_zero}, usual),
-    tables({"what": whats, "by": names, "every_days": above_zero}, usual),
+    tables({"what": whats, "by": names, "every_days": above_zero}, {**usual, "holds": st.booleans()}),
 )
 makers = tables(
     {"what": names, "clause": names},

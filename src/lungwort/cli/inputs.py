@@ -90,23 +90,10 @@ def judged_record(
             "a {process} criterion is proved from lines written by hand; give them with --hand, and no file"
         )
         raise unusable(text.format(process=process))
-    return _judged_soak(hand, criteria) if process == "chemical" else _judged_weights(hand, criteria)
+    if process == "chemical":
+        from lungwort.evidence.soak import judge_soak_lines
 
-
-def _judged_soak(hand: list[str], criteria: Sequence[Criterion]) -> Verdict:
-    from lungwort.evidence.soak import judge_soak, read_soak
-    from lungwort.evidence.strengths import substance_of
-    from lungwort.library.soaks import agent_of
-
-    agents = {agent_of(c).name: agent_of(c) for c in criteria}
-    if len(agents) > 1:
-        text = _("the criteria are of different agents ({agents}); prove them one at a time")
-        raise unusable(text.format(agents=", ".join(agents)))
-    (agent,) = agents.values()
-    return judge_soak(read_soak(hand, substance_of(agent)), criteria)
-
-
-def _judged_weights(hand: list[str], criteria: Sequence[Criterion]) -> Verdict:
+        return judge_soak_lines(hand, criteria)
     from lungwort.evidence.dryness import judge_dryness, read_weights
 
     return judge_dryness(read_weights(hand), criteria)

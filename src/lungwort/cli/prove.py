@@ -11,8 +11,8 @@ from lungwort.cli.options import PLACE, Altitude, Barometer
 from lungwort.language import _
 
 if TYPE_CHECKING:
-    from lungwort.cli.from_protocol import Task
     from lungwort.evidence.verdict import Verdict
+    from lungwort.protocol.given import Given
 
 _READING = _("How to read the log (only where the file does not say)")
 _OUTPUT = _("Output")
@@ -158,9 +158,9 @@ def prove(
     from lungwort.evidence.reading import Declared
     from lungwort.evidence.reading.declared import DateOrder, TimeUnit
 
-    task = _task(protocol, part, step, criterion)
+    air, thermometer = altitude is None and barometer is None, sensor is None  # taken from a protocol
+    task = _task(protocol, part, step, criterion, air, thermometer)
     criteria = list(task.criteria) if task else inputs.criteria_named(criterion)
-    air_typed, sensor_typed = altitude is not None or barometer is not None, sensor is not None
     inputs.check_zone(zone)
     written_only = inputs.written_process(criteria)
     if written_only is not None:
@@ -178,7 +178,7 @@ def prove(
         if task:
             from lungwort.cli.from_protocol import known_here
 
-            circumstances = known_here(task, circumstances, air_typed, sensor_typed)
+            circumstances = known_here(task, circumstances)
         declared = Declared(
             units=inputs.units(unit),
             pressure_kind=inputs.pressure_kind(gauge, absolute),
@@ -191,14 +191,21 @@ def prove(
         readings = select_period(inputs.readings(log, hand, declared, criteria), from_, to)
         verdict = judge(readings, criteria, circumstances)
     if task:
-        from lungwort.cli.from_protocol import signed
+        from lungwort.cli.from_protocol import signed_here
 
-        verdict = signed(task, verdict, air_typed, sensor_typed)
+        verdict = signed_here(task, verdict)
     _write(verdict, as_json, certificate, chart)
     raise typer.Exit(0 if verdict.outcome == "passed" else 1)
 
 
-def _task(path: Path | None, part: str | None, step: int | None, criterion: list[str] | None) -> Task | None:
+def _task(
+    path: Path | None,
+    part: str | None,
+    step: int | None,
+    criterion: list[str] | None,
+    air: bool,
+    thermometer: bool,
+) -> Given | None:
     """Return what the protocol says is to be proved; None where no protocol was given."""
     if path is None:
         from lungwort.cli import inputs
@@ -210,7 +217,7 @@ def _task(path: Path | None, part: str | None, step: int | None, criterion: list
 
     from lungwort.cli.from_protocol import task_of
 
-    return task_of(path, part, step, criterion, date.today())
+    return task_of(path, part, step, criterion, date.today(), air, thermometer)
 
 
 def _refuse_papers(process: str, certificate: Path | None, chart: Path | None) -> None:

@@ -22,9 +22,12 @@ from lungwort.science.constants import STANDARD_PRESSURE_KPA
 from lungwort.science.lethality import A0_FLOOR_C, A0_REFERENCE_C
 
 
-def judge(log: Log, criteria: Sequence[Criterion], circumstances: Circumstances) -> HeatVerdict:
+def judge(
+    log: Log, criteria: Sequence[Criterion], circumstances: Circumstances, *, others: bool = True
+) -> HeatVerdict:
     """Return what a log shows of each criterion, and what the other published rules of the process would say.
 
+    `others` False leaves the other rules out, which takes a half to a quarter of the time.
     Passed: shown at `circumstances.confidence`, one-sided. Failed: shown not to meet it. Not shown: neither.
     Raises UnreadableLog for a log without a temperature.
     """
@@ -37,7 +40,7 @@ def judge(log: Log, criteria: Sequence[Criterion], circumstances: Circumstances)
     view = View(log, circumstances)
     return HeatVerdict(
         criteria=tuple(judge_criterion(view, c) for c in criteria),
-        others=tuple(judge_criterion(view, c) for c in _others(criteria)),
+        others=tuple(judge_criterion(view, c) for c in _others(criteria)) if others else (),
         channels=tuple(channel_figures(view, c) for c in log.temperatures),
         assumptions=(*log.assumptions, *coarse, *_assumed(view), *_hotter_than_water(view, criteria)),
         confidence=circumstances.confidence,

@@ -96,13 +96,17 @@ class Check(Table):
 
 
 class Duty(Table):
-    """A duty while a patient is connected, or on a machine by the calendar; `like` as for a check."""
+    """A duty while a patient is connected, or on a machine by the calendar; `like` as for a check.
+
+    A duty by the calendar that is overdue holds the thing back from the next patient, unless `holds` says no.
+    """
 
     what: Name
     by: Name
     like: Name | None = None
     every_h: float | None = Field(default=None, gt=0)
     every_days: float | None = Field(default=None, gt=0)
+    holds: bool = True
 
     @model_validator(mode="after")
     def _has_interval(self) -> Duty:

@@ -128,5 +128,6 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "like": _("the usual duty it is, where its words do not show it"),
         "every_h": _("interval in hours; this or every_days"),
         "every_days": _("interval in days"),
+        "holds": _("whether the thing is held from the next patient while a duty by the calendar is overdue"),
     },
 }

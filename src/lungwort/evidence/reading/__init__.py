@@ -2,6 +2,6 @@
 
 from lungwort.evidence.reading.declared import Declared
 from lungwort.evidence.reading.hand import read_hand
-from lungwort.evidence.reading.read import read_log
+from lungwort.evidence.reading.read import read_log, read_log_bytes
 
-__all__ = ["Declared", "read_hand", "read_log"]
+__all__ = ["Declared", "read_hand", "read_log", "read_log_bytes"]

@@ -14,7 +14,7 @@ from lungwort.evidence.reading.doubts import last_number_is_cut
 from lungwort.evidence.reading.layout import Layout, find_table
 from lungwort.evidence.reading.near_times import cells_of, clearer
 from lungwort.evidence.reading.refusals import NoTableError
-from lungwort.evidence.reading.source import HEAD_BYTES, Source, digest, open_source
+from lungwort.evidence.reading.source import HEAD_BYTES, Source, digest, open_source, source_of
 from lungwort.evidence.reading.table import Progress, read_table, task_of
 from lungwort.evidence.reading.tokens import Records, records
 from lungwort.evidence.reading.zones import zone_of
@@ -29,18 +29,32 @@ def read_log(path: Path, declared: Declared = NOTHING_DECLARED, progress: Progre
     Raises UnreadableLog, naming line, column, value and remedy, for what cannot be read without guessing, and
     UnknownName for declared columns, units or a zone that do not exist.
     """
+    return _named(path.name, lambda: open_source(path), declared, progress)
+
+
+def read_log_bytes(content: bytes, file_name: str, declared: Declared = NOTHING_DECLARED) -> Log:
+    """Read the bytes of a file of readings, as `read_log` does the file; `file_name` is what it was called.
+
+    >>> log = read_log_bytes(b"time,T1 (C)\\n14:00:00,82.0\\n14:00:30,82.5\\n", "bath.csv")
+    >>> log.file_name, log.elapsed_s.tolist()
+    ('bath.csv', [0.0, 30.0])
+    """
+    return _named(Path(file_name).name, lambda: source_of(content, file_name), declared, None)
+
+
+def _named(name: str, source: Callable[[], Source], declared: Declared, progress: Progress | None) -> Log:
+    """Read a source; what is wrong with it is said with the name of the file before it."""
     if declared.zone is not None:
         zone_of(declared.zone)
     try:
-        return _read(path, declared, progress)
+        return _read(source(), declared, progress)
     except UnreadableLog as error:
-        raise UnreadableLog(f"{path.name}: {error}") from error.__cause__
+        raise UnreadableLog(f"{name}: {error}") from error.__cause__
     except UnknownName as error:
-        raise UnknownName(f"{path.name}: {error}") from error.__cause__
+        raise UnknownName(f"{name}: {error}") from error.__cause__
 
 
-def _read(path: Path, declared: Declared, progress: Progress | None) -> Log:
-    source = open_source(path)
+def _read(source: Source, declared: Declared, progress: Progress | None) -> Log:
     if source.workbook:
         from lungwort.evidence.reading.spreadsheet import read_workbook
 
@@ -52,7 +66,7 @@ def _read(path: Path, declared: Declared, progress: Progress | None) -> Log:
     bulk = _in_bulk(source, task, count)
     reading, sha256 = bulk or (read_table(task, lambda: _records(source, layout), count), digest(source))
     reading = reading._replace(cut=last_number_is_cut(layout, tail))
-    return log_of(reading, declared, path.name, sha256, _encoding_notes(source))
+    return log_of(reading, declared, source.path.name, sha256, _encoding_notes(source))
 
 
 def _planned(lines: list[str], tail: list[str], declared: Declared) -> tuple[Layout, Task]:

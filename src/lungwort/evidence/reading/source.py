@@ -72,7 +72,15 @@ def open_source(path: Path) -> Source:
 
     Small files are held whole, of big ones only the head. Raises UnreadableLog for what is no readable text.
     """
-    size, head = _read(path)
+    return _settled(path, *_read(path))
+
+
+def source_of(content: bytes, file_name: str) -> Source:
+    """Look at the bytes of a file that is at hand, held whole however big, and settle its encoding."""
+    return _settled(Path(file_name), len(content), content)
+
+
+def _settled(path: Path, size: int, head: bytes) -> Source:
     if not head.strip(b"\0\r\n\t \xff\xfe\xef\xbb\xbf"):
         refuse(_("the file is empty; export the log again."))
     if head.startswith(_OLD_WORKBOOK):

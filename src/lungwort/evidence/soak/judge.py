@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lungwort.errors import UnknownName
+from lungwort.evidence.soak.reading import read_soak
 from lungwort.evidence.soak.record import Soak
 from lungwort.evidence.soak.rules import SOAK_RULES
+from lungwort.evidence.strengths import substance_of
 from lungwort.evidence.verdict import CriterionVerdict, Verdict
 from lungwort.language import _
 from lungwort.library.criteria import Criterion
@@ -32,6 +35,19 @@ def judge_soak(soak: Soak, criteria: Sequence[Criterion]) -> SoakVerdict:
         confidence=None,
         soak=soak,
     )
+
+
+def judge_soak_lines(lines: Sequence[str], criteria: Sequence[Criterion]) -> SoakVerdict:
+    """Return what a soak written down line by line shows of criteria, all of them of one agent.
+
+    Raises UnknownName where they are of several agents, UnreadableLog for a line that is none of a soak.
+    """
+    agents = {agent_of(c).name: agent_of(c) for c in criteria}
+    if len(agents) != 1:
+        text = _("the criteria are of different agents ({agents}); prove them one at a time")
+        raise UnknownName(text.format(agents=", ".join(agents)))
+    (agent,) = agents.values()
+    return judge_soak(read_soak(lines, substance_of(agent)), criteria)
 
 
 def _judged(soak: Soak, criterion: Criterion) -> CriterionVerdict:
