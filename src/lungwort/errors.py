@@ -43,3 +43,7 @@ class ChangeRefused(LungwortError):
 
 class UnusableEvent(LungwortError):
     """What was to be recorded is not in the form that records keep; the message names the value and the form."""
+
+
+class UnreadableCode(LungwortError):
+    """A code was typed or scanned that cannot be read without guessing; the message says why and what to do."""
