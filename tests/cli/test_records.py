@@ -8,10 +8,11 @@ from datetime import UTC, datetime
 from random import Random
 
 import pytest
+from django.core.management import call_command
 from running import lungwort, words
 
 from lungwort.records.append import append
-from lungwort.records.connect import connect, disconnect
+from lungwort.records.connect import _alias, configured, connect, disconnect
 from lungwort.records.event import Attachment, Draft, Thing
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -155,7 +156,7 @@ def test_export(records, tmp_path):
     assert "csv or json-lines" in lungwort("records", "export", records, "--form", "xml").err
 
 
-@pytest.mark.parametrize("command", ["verify", "seal", "export"])
+@pytest.mark.parametrize("command", ["verify", "seal", "export", "rebuild"])
 def test_a_mistyped_name_is_told(tmp_path, command):
     """Nothing is made, nothing is called whole."""
     done = lungwort("records", command, tmp_path / "hopsital.db")
@@ -167,3 +168,37 @@ def test_a_line_that_is_no_seal_is_told(records):
     """Half a line proves nothing."""
     done = lungwort("records", "verify", records, "--sealed", "lungwort-seal-1 2026")
     assert (done.code, "is no seal; give the whole line" in done.err) == (2, True)
+
+
+def test_new_records_are_made(tmp_path):
+    """Once; a second time there is nothing to do."""
+    path = tmp_path / "new.db"
+    assert "new.db is made; nothing is recorded in it yet." in words(lungwort("records", "create", path))
+    assert "new.db is up to date already; nothing was changed." in words(lungwort("records", "create", path))
+    assert "nothing is recorded yet" in lungwort("records", "verify", path).out
+
+
+def test_records_of_an_earlier_lungwort_are_brought_up_to_date(tmp_path):
+    """Until then they are refused, with the command that helps."""
+    path = tmp_path / "old.db"
+    alias = _alias(configured(path))
+    call_command("migrate", "records", "0002", database=alias, verbosity=0, interactive=False)
+    disconnect(path)
+    done = lungwort("records", "verify", path)
+    assert (done.code, "bring it up to date with `lungwort records create`" in done.err) == (2, True)
+    done = lungwort("records", "create", path)
+    assert "old.db was written by an earlier Lungwort and is up to date now." in words(done)
+    assert lungwort("records", "verify", path).code == 0
+
+
+def test_states_are_made_anew(records):
+    """Where verify says that they are not what the events say."""
+    forged(records, "UPDATE records_state SET status = 'ready' WHERE code = 'C-8'")
+    done = lungwort("records", "verify", records)
+    assert done.code == 1
+    assert "✕ Hill: 3 events, whole, but the states are not what they say" in words(done)
+    assert "✕ Hill: part C-8 has another state than its events give it; 1 state is not what" in words(done)
+    assert "✓ Valley: 1 event, whole" in words(done)
+    done = lungwort("records", "rebuild", records)
+    assert (done.code, done.out.strip()) == (0, "The states in hospital.db are made anew from 4 events.")
+    assert lungwort("records", "verify", records).code == 0

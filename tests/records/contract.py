@@ -58,25 +58,20 @@ class StoreContract:
 
     def test_data_things_and_kind_are_read_as_written(self, store: Store):
         """Text of any script, numbers, lists, tables, nothing; things in order of code."""
-        said = {"note": "ሰላም é “x”\n\u0000", "a0_s": 612.25, "rows": [1, None, True, {"k": []}]}
-        draft = Draft(START, "Ada", "cycle.ended", said, (Thing("Z", "load"), AUTOCLAVE))
+        said = {
+            "process": "steam",
+            "note": "ሰላም é “x”\n\u0000",
+            "a0_s": 612.25,
+            "rows": [1, None, True, {"k": []}],
+        }
+        draft = Draft(START, "Ada", "cycle.ended", said, (Thing("Z", "part"), AUTOCLAVE))
         Writer(store).write(draft)
         (event,) = store.events(HILL)
         assert (event.data, event.things, event.what) == (
             said,
-            (AUTOCLAVE, Thing("Z", "load")),
+            (AUTOCLAVE, Thing("Z", "part")),
             "cycle.ended",
         )
-
-    def test_a_thing_is_followed_through_every_place(self, store: Store):
-        """In order of recording, with the part it played."""
-        hill, valley = Writer(store, HILL, 1), Writer(store, VALLEY, 2)
-        first = hill.write(washed("C-7"))
-        hill.write(washed("C-8"))
-        valley.clock()
-        second = valley.write(cycle(1, ("C-7",)))
-        assert [(p.part, p.event) for p in store.things("C-7")] == [("part", first), ("load", second)]
-        assert list(store.things("C-99")) == []
 
     def test_evidence_is_kept_once_and_opened_as_attached(self, store: Store):
         """The same file under another name is not kept twice; both names stand."""

@@ -8,16 +8,19 @@ import os
 import resource
 import subprocess
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from random import Random
 
-from cast import cycle
+from cast import cycle, washed
 
 from lungwort.errors import LungwortError
-from lungwort.records.append import append
 from lungwort.records.connect import connect, set_up
+from lungwort.records.database import DatabaseStore
+from lungwort.records.event import Draft, Event
+from lungwort.records.keeping import press
+from lungwort.records.states.view import View
 
 
 def write(database: str, place: str, who: int, count: int, acknowledged: str, largest_log: int) -> None:
@@ -27,8 +30,21 @@ def write(database: str, place: str, who: int, count: int, acknowledged: str, la
     for number in range(count):
         log = chance.randbytes(chance.randrange(largest_log)) if number % 3 == 0 and largest_log else None
         draft = cycle(who * 100_000 + number, (f"C-{chance.randrange(50)}", f"D-{number % 7}"), log)
-        event = append(store, place, draft, lambda: datetime.now(UTC), os.urandom)
+        if number % 50 == 49:
+            draft = washed(f"C-{number % 50}")  # long ago, so entered late
+        event = record(store, place, draft)
         os.write(note, f"{event.sequence} {event.id} {who} {number}\n".encode())
+
+
+def record(store: DatabaseStore, place: str, draft: Draft) -> Event:
+    """Record a draft, what is no late entry at the time of recording."""
+    pressed = tuple(map(press, draft.evidence))
+
+    def decide(view: View) -> Draft:
+        at = draft.happened_at if draft.what == "part.washed" else view.now
+        return replace(draft, happened_at=at, evidence=pressed)
+
+    return store.record(place, decide, lambda: datetime.now(UTC), os.urandom)
 
 
 def serve() -> None:

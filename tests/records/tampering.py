@@ -15,7 +15,8 @@ from lungwort.records.database import DatabaseStore
 from lungwort.records.event import Event, sealed
 
 COLUMNS = ("happened_at", "recorded_at", "who", "what", "payload", "previous_hash", "hash", "place", "id")
-TABLES = ("records_event_thing", "records_event", "records_evidence", "records_place")
+GUARDED = ("records_event_thing", "records_event", "records_evidence", "records_place")
+TABLES = (*GUARDED, "records_state", "records_correction")
 LETTERS = "abcdefghijklmnopqrstuvwxyzABCXYZ0123456789 .-_é{}\"':,"
 
 Bad = set[tuple[str, int]]
@@ -233,6 +234,19 @@ def change_a_thing(forger: Forger) -> Bad:
     return spot(event)
 
 
+def misplace_a_thing(forger: Forger) -> Bad:
+    """Its row tells another place, time or sequence than its event, which would hide it from a look-back."""
+    event, code, part = any_thing(forger)
+    ways: list[tuple[str, object]] = [
+        ("place", forger.chance.choice([elsewhere(event), forger.marred(event.place)])),
+        ("happened_at", forger.marred(event.happened_at)),
+        ("sequence", event.sequence + forger.chance.choice([-1, 1, 100])),
+    ]
+    column, value = forger.chance.choice(ways)
+    forger.run(f"UPDATE records_event_thing SET {column} = %s {THAT_ROW}", value, event.id, code, part)
+    return spot(event)
+
+
 def delete_a_thing(forger: Forger) -> Bad:
     """A part that was there was never there."""
     event, code, part = any_thing(forger)
@@ -245,9 +259,11 @@ def insert_a_thing(forger: Forger) -> Bad:
     event = forger.any_event()
     loose = forger.chance.random() < 0.2
     identifier = "0" * 31 + "1" if loose else event.id
-    forger.run(
-        "INSERT INTO records_event_thing (event_id, code, part) VALUES (%s, 'Z-1', 'load')", identifier
+    statement = (
+        "INSERT INTO records_event_thing (event_id, code, part, place, happened_at, sequence) "
+        "VALUES (%s, 'Z-1', 'part', %s, %s, %s)"
     )
+    forger.run(statement, identifier, event.place, event.happened_at, event.sequence)
     return set() if loose else spot(event)
 
 
@@ -323,6 +339,69 @@ def insert_evidence(forger: Forger) -> Bad:
     return set()
 
 
+# ---- what follows from the events ----
+
+
+def any_state(forger: Forger) -> tuple[str, ...]:
+    """Return a state: place, kind, code, status, body."""
+    query = "SELECT place, kind, code, status, body FROM records_state ORDER BY place, kind, code"
+    return forger.chance.choice(forger.rows(query))
+
+
+THAT_STATE = "WHERE place = %s AND kind = %s AND code = %s"
+
+
+def change_a_state(forger: Forger) -> Bad:
+    """One character, in any column."""
+    state, column = any_state(forger), forger.chance.randrange(5)
+    name = ("place", "kind", "code", "status", "body")[column]
+    old = state[column]
+    new = forger.marred(old) if old else "ready"
+    forger.run(f"UPDATE records_state SET {name} = %s {THAT_STATE}", new, *state[:3])
+    return set()
+
+
+def swap_two_states(forger: Forger) -> Bad:
+    """The bodies of two."""
+    one, other = any_state(forger), any_state(forger)
+    if one[4] == other[4]:
+        return delete_a_state(forger)
+    for to, given in ((one, other), (other, one)):
+        forger.run(f"UPDATE records_state SET body = %s {THAT_STATE}", given[4], *to[:3])
+    return set()
+
+
+def delete_a_state(forger: Forger) -> Bad:
+    """Nothing is known of a thing any more."""
+    forger.run(f"DELETE FROM records_state {THAT_STATE}", *any_state(forger)[:3])
+    return set()
+
+
+def insert_a_state(forger: Forger) -> Bad:
+    """A thing that no event tells of; at a place that has no events, too."""
+    _place, kind, _code, status, body = any_state(forger)
+    place = forger.chance.choice([HILL, VALLEY, "Nowhere"])
+    statement = "INSERT INTO records_state (place, kind, code, status, body) VALUES (%s, %s, 'Z-1', %s, %s)"
+    forger.run(statement, place, kind, status, body)
+    return set()
+
+
+def change_a_correction(forger: Forger) -> Bad:
+    """What was corrected stands again; what stands is corrected; it was corrected by another."""
+    way = forger.chance.randrange(3)
+    (corrected,) = forger.chance.choice(forger.rows("SELECT corrected FROM records_correction ORDER BY 1"))
+    event = forger.any_event()
+    if way == 0:
+        forger.run("DELETE FROM records_correction WHERE corrected = %s", corrected)
+    elif way == 1:
+        statement = "INSERT INTO records_correction (corrected, correcting) VALUES (%s, %s)"
+        forger.run(statement, event.id, "0" * 32)
+    else:
+        statement = "UPDATE records_correction SET correcting = %s WHERE corrected = %s"
+        forger.run(statement, "0" * 32, corrected)
+    return set()
+
+
 WAYS: tuple[Callable[[Forger], Bad], ...] = (
     *(change_a_character,) * 5,
     change_a_sequence,
@@ -338,12 +417,18 @@ WAYS: tuple[Callable[[Forger], Bad], ...] = (
     delete_a_thing,
     insert_a_thing,
     move_a_thing,
+    *(misplace_a_thing,) * 2,
     move_an_event,
     change_the_places,
     *(change_evidence,) * 4,
     delete_evidence,
     swap_evidence,
     insert_evidence,
+    *(change_a_state,) * 2,
+    swap_two_states,
+    delete_a_state,
+    insert_a_state,
+    *(change_a_correction,) * 2,
 )
 
 
@@ -359,7 +444,8 @@ def lay_bare(store: DatabaseStore) -> None:
                 cursor.execute(f"ALTER TABLE bare RENAME TO {table}")
             return
         for table in TABLES:
-            cursor.execute(f"DROP TRIGGER {table}_never_change ON {table}")
+            if table in GUARDED:
+                cursor.execute(f"DROP TRIGGER {table}_never_change ON {table}")
             cursor.execute(
                 "SELECT conname FROM pg_constraint WHERE conrelid = %s::regclass AND contype <> 'n'", [table]
             )

@@ -57,19 +57,6 @@ def test_records_of_a_later_lungwort_are_refused(new_sqlite):
         connect(path)
 
 
-def test_records_of_an_earlier_lungwort_are_brought_up_to_date_by_opening_for_writing(new_sqlite):
-    """Until then they are refused."""
-    path = new_sqlite()
-    other = sqlite3.connect(path)
-    other.execute("DELETE FROM django_migrations WHERE name = '0002_guards'")
-    other.commit()
-    other.close()
-    with pytest.raises(UnusableRecords, match="written by an earlier Lungwort"):
-        connect(path, read_only=True)
-    close_all()
-    assert Writer(connect(path, new=True)).write(washed()).sequence == 1
-
-
 @pytest.mark.parametrize(
     ("address", "says"),
     [

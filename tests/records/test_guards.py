@@ -112,13 +112,14 @@ def test_django_reads_what_was_appended(history_store, models):
     events = models.Event.objects.using(history_store.alias)
     first = events.get(place=HILL, sequence=2)
     assert {(t.code, t.part) for t in first.thing_rows.all()} == {
-        ("A-1", "autoclave"),
-        ("C-1", "load"),
-        ("C-9", "load"),
+        ("A-1", "equipment"),
+        ("C-1", "part"),
+        ("C-9", "part"),
+        ("Y-1", "cycle"),
     }
     assert events.filter(thing_rows__code="C-9").count() == 4
     assert str(first) == "Hill Hospital 2 cycle.ended"
-    assert [str(t) for t in first.thing_rows.filter(code="A-1")] == ["A-1 as autoclave"]
+    assert [str(t) for t in first.thing_rows.filter(code="A-1")] == ["A-1 as equipment"]
     (place,) = models.Place.objects.using(history_store.alias)
     assert str(place) == HILL
     assert {str(e) for e in models.Evidence.objects.using(history_store.alias)} == {
@@ -140,7 +141,7 @@ def test_django_reads_what_was_appended(history_store, models):
         lambda rows: rows.first().save(),
         lambda rows: rows.first().delete(),
         lambda rows: rows.first().thing_rows.all().delete(),
-        lambda rows: rows.first().thing_rows.create(code="X", part="load"),
+        lambda rows: rows.first().thing_rows.create(code="X", part="part"),
         lambda rows: rows.first().place.delete(),
     ],
 )
@@ -152,20 +153,26 @@ def test_django_refuses_every_way_to_write_past_append(history_store, models, ch
 
 
 def test_following_a_thing_reads_the_index_alone(new_sqlite):
-    """From a thing to its events, and from an event to its things, without a look into the table."""
+    """From a thing to its events in order of happening, and from an event to its things, without the table."""
     store = connect(new_sqlite())
-    plan = "EXPLAIN QUERY PLAN SELECT {} FROM records_event_thing WHERE {} = 'x'"
-    (by_thing,), (by_event,) = (
-        store.rows(plan.format("event_id, part", "code")),
-        store.rows(plan.format("code, part", "event_id")),
+    plan = "EXPLAIN QUERY PLAN SELECT {} FROM records_event_thing WHERE {}"
+    window = (
+        "place = 'x' AND part = 'y' AND code = 'z' AND happened_at > '2026' ORDER BY happened_at, sequence"
     )
-    assert "USING COVERING INDEX look_back" in by_thing[3]
+    (by_thing,), (by_event,) = (
+        store.rows(plan.format("happened_at, sequence", window)),
+        store.rows(plan.format("code, part", "event_id = 'x'")),
+    )
+    assert "USING COVERING INDEX thing_in_time" in by_thing[3]
     assert "USING COVERING INDEX" in by_event[3]
 
 
 def test_a_thing_row_cannot_name_an_event_that_is_not_there(history_store):
     """Foreign keys are on."""
-    statement = "INSERT INTO records_event_thing (event_id, code, part) VALUES (%s, 'X', 'load')"
+    statement = (
+        "INSERT INTO records_event_thing (event_id, code, part, place, happened_at, sequence) "
+        "VALUES (%s, 'X', 'part', 'Hill', '', 1)"
+    )
     with (
         connections[history_store.alias].cursor() as cursor,
         pytest.raises(IntegrityError, match=r"(?i)foreign key"),

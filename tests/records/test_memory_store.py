@@ -2,9 +2,10 @@
 
 import pytest
 from contract import StoreContract
+from deciding import DecidingContract
 
 
-class TestMemoryStore(StoreContract):
+class TestMemoryStore(StoreContract, DecidingContract):
     """The same tests as for every other store."""
 
     @pytest.fixture

@@ -2,11 +2,12 @@
 
 import pytest
 from contract import StoreContract
+from deciding import DecidingContract
 
 from lungwort.records.connect import connect
 
 
-class TestPostgreSQLStore(StoreContract):
+class TestPostgreSQLStore(StoreContract, DecidingContract):
     """The same tests as for every other store."""
 
     @pytest.fixture

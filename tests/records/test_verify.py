@@ -141,7 +141,81 @@ def test_an_event_that_tells_of_a_file_otherwise_than_the_first(forger):
     forger.set_column(last, "hash", forged.hash)
     forger.run("DELETE FROM records_event_thing WHERE event_id = %s", last.id)
     for thing in first.things:
-        statement = "INSERT INTO records_event_thing (event_id, code, part) VALUES (%s, %s, %s)"
-        forger.run(statement, last.id, thing.code, thing.part)
+        columns = "event_id, code, part, place, happened_at, sequence"
+        statement = f"INSERT INTO records_event_thing ({columns}) VALUES (%s, %s, %s, %s, %s, %s)"
+        at = (last.place, last.happened_at, last.sequence)
+        forger.run(statement, last.id, thing.code, thing.part, *at)
     fault = only_fault(forger)
     assert (fault.sequence, fault.says) == (6, "it tells of its evidence cycle-1.csv otherwise than before")
+
+
+# ---- what follows from the events ----
+
+
+@pytest.mark.parametrize(
+    ("harm", "says"),
+    [
+        ("DELETE FROM records_state WHERE code = 'C-9'", "part C-9 has no state; 1 state is not what"),
+        (
+            "UPDATE records_state SET status = 'ready' WHERE code = 'C-9'",
+            "part C-9 has another state than its",
+        ),
+        (
+            "UPDATE records_state SET body = '{}' WHERE code IN ('A-1', 'C-9')",
+            "equipment A-1 has another state than its events give it; 2 states are not what the events say",
+        ),
+        (
+            "INSERT INTO records_state (place, kind, code, status, body) "
+            "VALUES ('Hill Hospital', 'part', 'Z-9', '', '')",
+            "part Z-9 has a state, but no event tells of it; 1 state",
+        ),
+        (
+            "INSERT INTO records_state (place, kind, code, status, body) VALUES ('Nowhere', 'part', 'Z', '', '')",
+            "states are kept for the place Nowhere, which has no events",
+        ),
+    ],
+)
+def test_a_state_that_is_not_what_the_events_say(forger, harm, says):
+    """The thing is named, how many there are, and the remedy; the chain is whole."""
+    forger.run(harm)
+    report = verify(forger.store)
+    (fault,) = report.faults
+    assert says in fault.says
+    assert fault.says.endswith("run `lungwort records rebuild`")
+    assert (fault.sequence, fault.id, report.heads[HILL].sequence) == (None, None, 6)
+
+
+def test_corrections_that_are_not_what_the_events_say(new_sqlite):
+    """One forgotten, one made up: both are told, and the states that they would change are not blamed."""
+    store = connect(new_sqlite())
+    events = history(store, HILL, 8)
+    struck_event, strike = events[4], events[6]
+    lay_bare(store)
+    with connections[store.alias].cursor() as cursor:
+        cursor.execute("UPDATE records_correction SET corrected = %s", [events[0].id])
+    made_up, forgotten = (fault.says for fault in verify(store).faults)
+    remedy = "run `lungwort records rebuild`"
+    assert (
+        made_up == f"event {events[0].id} is kept as corrected by {strike.id}, which no event says; {remedy}"
+    )
+    assert (
+        forgotten
+        == f"event {struck_event.id} was corrected by event {strike.id}, but is kept as standing; {remedy}"
+    )
+
+
+def test_a_row_of_a_thing_at_another_time_than_its_event(forger):
+    """A look-back would miss it."""
+    moved = "UPDATE records_event_thing SET happened_at = '2020-01-01T00:00:00.000000Z' WHERE event_id = %s"
+    forger.run(moved, forger.events[3].id)
+    fault = only_fault(forger)
+    assert fault.sequence == 4
+    assert fault.says == "the rows of its things tell another place, time or sequence than the event itself"
+
+
+def test_where_a_chain_is_broken_its_states_are_not_judged(forger):
+    """What should follow from events that are not known, nobody can say; other places are judged."""
+    forger.set_column(forger.events[3], "who", "Adam")
+    forger.run("DELETE FROM records_state")
+    (fault,) = verify(forger.store).faults
+    assert fault.sequence == 4

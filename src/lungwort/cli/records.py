@@ -1,4 +1,4 @@
-"""`lungwort records`: verify, seal, back up, restore and write out what is recorded."""
+"""`lungwort records`: make, verify, seal, back up, restore, write out and rebuild what is recorded."""
 
 from __future__ import annotations
 
@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 Action = Callable[..., None]
 
 app = typer.Typer(
-    cls=Group, no_args_is_help=True, help=_("Verify, seal, back up, restore and write out what is recorded.")
+    cls=Group,
+    no_args_is_help=True,
+    help=_("Make, verify, seal, back up, restore, write out and rebuild what is recorded."),
 )
 
 Database = Annotated[
@@ -45,9 +47,28 @@ def _command(name: str) -> Callable[[Action], Action]:
     return register
 
 
+@_command("create")
+def create(database: Database) -> None:
+    """Make a new database of records, or bring one that an earlier Lungwort wrote up to date.
+
+    What is recorded stays as it is. Back up before you bring records up to date.
+
+    lungwort records create hospital.db
+    """
+    from lungwort.records.connect import configured, shown
+    from lungwort.records.connect import create as make
+
+    says = {
+        "made": _("{name} is made; nothing is recorded in it yet."),
+        "brought up to date": _("{name} was written by an earlier Lungwort and is up to date now."),
+        "up to date": _("{name} is up to date already; nothing was changed."),
+    }[make(database)]
+    _say(says.format(name=shown(configured(database))))
+
+
 @_command("verify")
 def verify(database: Database, sealed: Sealed = None, as_json: AsJson = False) -> None:
-    """Walk every event of every place, and name the first bad one of each.
+    """Walk every event of every place, and name the first bad one of each; compare the states with the events.
 
     Without a sealed line kept outside, nobody can tell events that are missing at the end, or a chain that was
     rewritten as a whole.
@@ -179,6 +200,27 @@ def export(
         print(text.format(count=count), file=sys.stderr)
 
 
+@_command("rebuild")
+def rebuild(database: Database) -> None:
+    """Make the states of all things anew from the events, while nobody records; they come to the same bytes.
+
+    Needed only where `verify` says so. What is recorded is not touched.
+
+    lungwort records rebuild hospital.db
+    """
+    from lungwort.records.connect import connect
+    from lungwort.records.rebuild import rebuild as fold_anew
+
+    store = connect(database)
+    count = fold_anew(store)
+    text = ngettext(
+        "The states in {name} are made anew from {count} event.",
+        "The states in {name} are made anew from {count} events.",
+        count,
+    )
+    _say(text.format(name=store.where, count=count))
+
+
 # ---- what is said ----
 
 
@@ -205,17 +247,9 @@ def _missing_guards(alias: str) -> list[str]:
 def _show(report: Report, missing: list[str]) -> None:
     from lungwort.cli.layout import indented, say
 
-    faulty = {fault.place for fault in report.faults}
-    for place, head in report.heads.items():
-        if place in faulty:
-            text = ngettext(
-                "{place}: whole only up to event {count}",
-                "{place}: whole only up to event {count}",
-                head.sequence,
-            )
-        else:
-            text = ngettext("{place}: {count} event, whole", "{place}: {count} events, whole", head.sequence)
-        say(indented(text.format(place=place, count=head.sequence), "✕ " if place in faulty else "✓ ", "  "))
+    for place in report.heads:
+        says, whole = _place_words(report, place)
+        say(indented(says, "✓ " if whole else "✕ ", "  "))
     for fault in report.faults:
         say(indented(_fault_words(fault), "✕ ", "  "))
     if missing:
@@ -225,6 +259,23 @@ def _show(report: Report, missing: list[str]) -> None:
         say(indented(text.format(names=", ".join(missing)), "✕ ", "  "))
     if not report.heads:
         say(indented(_("nothing is recorded yet"), "· "))
+
+
+def _place_words(report: Report, place: str) -> tuple[str, bool]:
+    """Return what to say of a place, and whether it is whole."""
+    count = report.heads[place].sequence
+    found = [fault for fault in report.faults if fault.place == place]
+    if not found:
+        text = ngettext("{place}: {count} event, whole", "{place}: {count} events, whole", count)
+    elif any(fault.sequence is not None for fault in found):
+        text = _("{place}: whole only up to event {count}")
+    else:
+        text = ngettext(
+            "{place}: {count} event, whole, but its states are not what it says",
+            "{place}: {count} events, whole, but the states are not what they say",
+            count,
+        )
+    return text.format(place=place, count=count), not found
 
 
 def _fault_words(fault: Fault) -> str:

@@ -40,17 +40,42 @@ def connect(
     """
     configuration = configured(database, read_only, wait_s)
     where = shown(configuration)
-    if configuration["ENGINE"] == _SQLITE and not new and not Path(configuration["FILE"]).is_file():
+    if not new and not is_there(configuration):
         text = _(
-            "there is no file {where}; check the name, or restore a backup with `lungwort records restore`"
+            "there is no file {where}; check the name, restore a backup with `lungwort records restore`, "
+            "or make new records with `lungwort records create`"
         )
         raise UnusableRecords(text.format(where=where))
     store = DatabaseStore(_alias(configuration), where, wait_s)
     with telling(where):
         if new:
-            _build(store.alias)
+            _build(store)
         _refuse_unfit(store)
     return store
+
+
+def create(database: str | Path) -> str:
+    """Make a database of records, or bring one that an earlier Lungwort wrote up to date.
+
+    Returns:
+        `made`, `brought up to date`, or `up to date` where there was nothing to do.
+
+    Raises:
+        UnusableRecords: the database belongs to another program or to a later Lungwort, or cannot be opened.
+    """
+    configuration = configured(database)
+    found = is_there(configuration)
+    store = DatabaseStore(_alias(configuration), shown(configuration), WAIT_S)
+    before = steps_of(store) if found else set()
+    after = steps_of(connect(database, new=True))
+    if not before:
+        return "made"
+    return "up to date" if before == after else "brought up to date"
+
+
+def is_there(configuration: Mapping[str, Any]) -> bool:
+    """Tell whether a file is there; a server is taken to be."""
+    return "FILE" not in configuration or Path(configuration["FILE"]).is_file()
 
 
 def disconnect(database: str | Path, *, read_only: bool = False, wait_s: float = WAIT_S) -> None:
@@ -163,28 +188,48 @@ def _alias(configuration: dict[str, Any]) -> str:
     return _ALIASES[key]
 
 
-def _build(alias: str) -> None:
+def _build(store: DatabaseStore) -> None:
     from django.core.management import call_command
 
-    call_command("migrate", database=alias, verbosity=0, interactive=False)
+    _refuse_foreign(store)
+    call_command("migrate", database=store.alias, verbosity=0, interactive=False)
+
+
+def _refuse_foreign(store: DatabaseStore) -> None:
+    """Refuse to put tables among those of another program."""
+    from django.db import connections
+
+    tables = connections[store.alias].introspection.table_names()
+    if tables and "django_migrations" not in tables:
+        text = _("{where} belongs to another program (it holds {tables}); give the name of a new database")
+        raise UnusableRecords(text.format(where=store.where, tables=", ".join(sorted(tables)[:3])))
+
+
+def steps_of(store: DatabaseStore) -> set[str]:
+    """Return the steps by which a database's tables came to their form."""
+    from django.db import connections
+    from django.db.migrations.recorder import MigrationRecorder
+
+    with telling(store.where):
+        applied = MigrationRecorder(connections[store.alias]).applied_migrations()
+    return {name for app, name in applied if app == "records"}
 
 
 def _refuse_unfit(store: DatabaseStore) -> None:
     """Refuse a database without these tables, or whose tables are of a later Lungwort."""
-    from django.db import connections
-    from django.db.migrations.recorder import MigrationRecorder
-
-    recorder = MigrationRecorder(connections[store.alias])
-    done = {name for app, name in recorder.applied_migrations() if app == "records"}
+    done = steps_of(store)
     ours = {path.stem for path in (Path(__file__).parent / "migrations").glob("[0-9]*.py")}
     if not done:
-        text = _("{where} holds no records; check the name, or restore a backup into a new database")
+        text = _(
+            "{where} holds no records; check the name, restore a backup into a new database, "
+            "or make one with `lungwort records create`"
+        )
         raise UnusableRecords(text.format(where=store.where))
     if done - ours:
         text = _("{where} was written by a later Lungwort ({steps}); use that version or a later one")
         raise UnusableRecords(text.format(where=store.where, steps=", ".join(sorted(done - ours))))
     if ours - done:
         text = _(
-            "{where} was written by an earlier Lungwort; open it once for writing to bring it up to date"
+            "{where} was written by an earlier Lungwort; bring it up to date with `lungwort records create`"
         )
         raise UnusableRecords(text.format(where=store.where))

@@ -1,36 +1,32 @@
-"""Records in a database, SQLite or PostgreSQL: the one place that speaks SQL to read them.
+"""Records in a database, SQLite or PostgreSQL.
 
-Since nothing is ever changed, reading page by page is consistent without holding the database.
+Since no event is ever changed, reading events page by page is consistent without holding the database.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from typing import Any
-from uuid import UUID
 
 from django.db import connections
 
-from lungwort.errors import UnusableRecords
-from lungwort.records.append import append_to
+from lungwort.language import _
 from lungwort.records.event import Draft, Event
-from lungwort.records.failures import telling
+from lungwort.records.failures import telling, until_written
 from lungwort.records.identity import Clock, RandomBytes
-from lungwort.records.keeping import no_such_evidence, opened
-from lungwort.records.preparing import Head
-from lungwort.records.store import Played, Stored
+from lungwort.records.place_view import PlaceView, event_of, events_about, evidence_of, kept_file
+from lungwort.records.preparing import Head, Prepared, is_name, name, prepare, refuse_if_moved_on
+from lungwort.records.states.kinds import State
+from lungwort.records.states.view import View
+from lungwort.records.store import Decide, Stored, StoredState
+from lungwort.records.tables import EVENT, THING, plain
+from lungwort.records.transactions import open_writing, part_of, writing
+from lungwort.records.writing import Decided, Writing
 
 PAGE = 500
-COLUMNS = "id, place, sequence, happened_at, recorded_at, who, what, payload, previous_hash, hash"
-_E_COLUMNS = ", ".join(f"e.{column}" for column in COLUMNS.split(", "))
-
-
-def plain(row: Sequence[Any]) -> tuple[Any, ...]:
-    """Return a row with identifiers as 32 hexadecimal digits, whatever the database calls them."""
-    return tuple(value.hex if isinstance(value, UUID) else value for value in row)
 
 
 def lenient(raw: bytes) -> str:
@@ -46,15 +42,47 @@ class DatabaseStore:
     where: str
     wait_s: float
 
-    # ---- append ----
+    # ---- record ----
+
+    def record(self, place: str, decide: Decide, clock: Clock, rng: RandomBytes) -> Event:
+        """Ask what is to be recorded while nobody else can, and record it; returned means synchronised."""
+        return self._record(place, lambda view, _head: prepare(decide(view)), clock, rng)
 
     def append(
         self, place: str, draft: Draft, clock: Clock, rng: RandomBytes, after_sequence: int | None = None
     ) -> Event:
         """Record a draft as the next event of a place; returned means written and synchronised."""
-        return append_to(
-            self.alias, self.where, self.wait_s, place, draft, clock, rng, after_sequence=after_sequence
-        )
+        prepared = prepare(draft)
+
+        def decided(_view: View, head: Head) -> Prepared:
+            refuse_if_moved_on(place, head, after_sequence)
+            return prepared
+
+        return self._record(place, decided, clock, rng)
+
+    def _record(self, place: str, decided: Decided, clock: Clock, rng: RandomBytes) -> Event:
+        if not is_name(place):
+            name(place, _("the place"))
+        opened = open_writing(self.alias)
+        if opened is not None:
+            alone = (
+                nullcontext() if place in opened.taken else part_of(opened)
+            )  # a refusal leaves no empty place
+            with telling(self.where), alone:
+                return opened.record(place, decided, clock, rng)
+
+        def write() -> Event:
+            with writing(self.alias) as alone:
+                return alone.record(place, decided, clock, rng)
+
+        return until_written(write, self.where, self.wait_s)
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """Keep all that is recorded inside when the block ends, with one wait for the disk, or nothing of it."""
+        opened = open_writing(self.alias)
+        with telling(self.where), part_of(opened) if opened else writing(self.alias):
+            yield
 
     # ---- read ----
 
@@ -77,30 +105,28 @@ class DatabaseStore:
     def events(self, place: str, after_sequence: int = 0) -> Iterator[Event]:
         """Yield a place's events in order, from the one after `after_sequence`."""
         query = (
-            f"SELECT {COLUMNS} FROM records_event WHERE place = %s AND sequence > %s "
+            f"SELECT {EVENT} FROM records_event WHERE place = %s AND sequence > %s "
             f"ORDER BY sequence LIMIT {PAGE}"
         )
         while page := self.rows(query, [place, after_sequence]):
             yield from (Event(*row) for row in page)
             after_sequence = page[-1][2]
 
-    def things(self, code: str) -> Iterator[Played]:
-        """Yield the parts a thing played, in order of recording."""
-        query = (
-            f"SELECT t.part, {_E_COLUMNS} FROM records_event_thing t JOIN records_event e ON e.id = t.event_id "
-            f"WHERE t.code = %s AND (t.event_id, t.part) > (%s, %s) ORDER BY t.event_id, t.part LIMIT {PAGE}"
-        )
-        last = ["0" * 32, ""]
-        while page := self.rows(query, [code, *last]):
-            yield from (Played(part, Event(*columns)) for part, *columns in page)
-            last = [page[-1][1], page[-1][0]]
+    def event(self, place: str, identifier: str) -> Event | None:
+        """Return an event of a place by its identifier."""
+        return event_of(self.rows, place, identifier)
+
+    def about(self, place: str, kind: str, code: str) -> Iterator[Event]:
+        """Yield every event about a thing in order of happening."""
+        return events_about(self.rows, (place, kind, code))
+
+    def view(self, place: str, clock: Clock) -> View:
+        """Return a place as it stands, to be read."""
+        return PlaceView(place, clock(), self.rows)
 
     def evidence(self, sha256: str) -> bytes:
         """Return a file of evidence by its digest."""
-        found = self.kept(sha256)
-        if found is None:
-            raise UnusableRecords(no_such_evidence(sha256))
-        return opened(sha256, bytes(found[0]))
+        return evidence_of(self.rows, sha256)
 
     # ---- read as stored, to verify ----
 
@@ -112,7 +138,7 @@ class DatabaseStore:
             connection.ensure_connection()
         sqlite = connection.vendor == "sqlite"
         begin = "BEGIN DEFERRED" if sqlite else "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY"
-        inside = connection.in_atomic_block
+        inside = connection.in_atomic_block or open_writing(self.alias) is not None
         if sqlite:
             connection.connection.text_factory = lenient
         try:
@@ -132,7 +158,7 @@ class DatabaseStore:
     def stored(self, place: str) -> Iterator[Stored]:
         """Yield a place's events as stored, in order of sequence and id."""
         query = (
-            f"SELECT {COLUMNS} FROM records_event WHERE place = %s AND (sequence, id) > (%s, %s) "
+            f"SELECT {EVENT} FROM records_event WHERE place = %s AND (sequence, id) > (%s, %s) "
             f"ORDER BY sequence, id LIMIT {PAGE}"
         )
         last: list[object] = [-(2**62), "0" * 32]
@@ -141,18 +167,34 @@ class DatabaseStore:
             yield from (Stored(row, tuple(things[row[0]])) for row in page)
             last = [page[-1][2], page[-1][0]]
 
-    def _things_of(self, ids: Sequence[object]) -> dict[object, list[tuple[object, object]]]:
+    def _things_of(self, ids: Sequence[object]) -> dict[object, list[tuple[object, ...]]]:
         marks = ", ".join(["%s"] * len(ids))
-        query = f"SELECT event_id, code, part FROM records_event_thing WHERE event_id IN ({marks})"
-        found: dict[object, list[tuple[object, object]]] = defaultdict(list)
-        for event_id, code, part in self.rows(query, ids):
-            found[event_id].append((code, part))
+        query = f"SELECT {THING} FROM records_event_thing WHERE event_id IN ({marks})"
+        found: dict[object, list[tuple[object, ...]]] = defaultdict(list)
+        for event_id, *told in self.rows(query, ids):
+            found[event_id].append(tuple(told))
         return found
+
+    def stored_states(self, place: str) -> Iterator[StoredState]:
+        """Yield the state of every thing of a place, as stored."""
+        query = (
+            "SELECT kind, code, status, body FROM records_state WHERE place = %s AND (kind, code) > (%s, %s) "
+            f"ORDER BY kind, code LIMIT {PAGE}"
+        )
+        last: Sequence[object] = ("", "")
+        while page := self.rows(query, [place, *last]):
+            yield from (StoredState(*row) for row in page)
+            last = page[-1][:2]
+
+    def stored_corrections(self) -> Iterator[tuple[object, object]]:
+        """Yield every event that was corrected or struck with the event that did it, as stored."""
+        yield from (
+            (row[0], row[1]) for row in self.rows("SELECT corrected, correcting FROM records_correction")
+        )
 
     def kept(self, sha256: str) -> tuple[Any, object, object] | None:
         """Return kept bytes, size and file name of a file of evidence, as stored."""
-        found = self.rows("SELECT kept, size, file_name FROM records_evidence WHERE sha256 = %s", [sha256])
-        return (found[0][0], found[0][1], found[0][2]) if found else None
+        return kept_file(self.rows, sha256)
 
     def kept_digests(self) -> Iterator[object]:
         """Yield the digest of every file of evidence."""
@@ -164,3 +206,19 @@ class DatabaseStore:
         from lungwort.records.strays import strays_of
 
         yield from strays_of(self.rows, connections[self.alias].vendor)
+
+    # ---- made anew ----
+
+    def empty_projections(self) -> None:
+        """Forget all states and corrections, and let nobody record until the block `together` ends."""
+        self._inside(lambda opened: opened.empty_projections())
+
+    def fill_projections(self, place: str, corrections: Mapping[str, str], states: Iterable[State]) -> None:
+        """Put in the corrections and states of a place."""
+        self._inside(lambda opened: opened.fill_projections(place, corrections, states))
+
+    def _inside(self, work: Callable[[Writing], None]) -> None:
+        opened = open_writing(self.alias)
+        assert opened is not None, "only inside `together`"
+        with telling(self.where):
+            work(opened)

@@ -37,10 +37,22 @@ class Attachment:
 
 
 @dataclass(frozen=True)
+class Kept:
+    """A file of evidence as it is kept: pressed, with the digests of the file and of what is kept."""
+
+    sha256: str
+    size: int
+    file_name: str
+    kept: bytes = field(repr=False)
+    kept_sha256: str = ""
+
+
+@dataclass(frozen=True)
 class Draft:
     """What happened, as its witness says it; the store adds place, sequence, time of recording and hashes.
 
     `what` is a dotted kind such as `cycle.ended`; `data` is plain: text, numbers, lists, tables, yes, no, nothing.
+    Evidence that `press` has pressed already holds up no other writer.
     """
 
     happened_at: datetime
@@ -48,7 +60,7 @@ class Draft:
     what: str
     data: Mapping[str, Any] = field(default_factory=dict)
     things: tuple[Thing, ...] = ()
-    evidence: tuple[Attachment, ...] = ()
+    evidence: tuple[Attachment | Kept, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -69,6 +81,21 @@ class Event:
     previous_hash: str
     hash: str
 
+    def columns(self) -> tuple[Any, ...]:
+        """Return it as the row it is kept as."""
+        return (
+            self.id,
+            self.place,
+            self.sequence,
+            self.happened_at,
+            self.recorded_at,
+            self.who,
+            self.what,
+            self.payload,
+            self.previous_hash,
+            self.hash,
+        )
+
     @cached_property
     def content(self) -> dict[str, Any]:
         """The payload, read."""
@@ -87,6 +114,9 @@ class Event:
         return tuple(Thing(x["code"], x["part"]) for x in self.content["things"])
 
 
+_IN_ONE_FORM = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
 def canonical_json(value: object) -> str:
     """Return plain data in its one written form: sorted keys, no spaces, no escapes but JSON's own.
 
@@ -97,29 +127,32 @@ def canonical_json(value: object) -> str:
     >>> canonical_json({"b": [1, 2.5], "a": "é"})
     '{"a":"é","b":[1,2.5]}'
     """
-    says = _(
-        "{value!r:.80} cannot be recorded ({why}); give text, numbers, lists and tables with names as keys"
-    )
     try:
-        text = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+        text = _IN_ONE_FORM.encode(value)
         text.encode("utf-8")
     except (TypeError, ValueError, RecursionError) as error:
-        raise UnusableEvent(says.format(value=value, why=error)) from error
+        raise _not_plain(value, str(error)) from error
     if json.loads(text) != value:
-        raise UnusableEvent(says.format(value=value, why=_("it would read back differently")))
+        raise _not_plain(value, _("it would read back differently"))
     return text
 
 
-def payload_text(
-    data: Mapping[str, Any], evidence: Iterable[Mapping[str, Any]], things: Iterable[Thing]
-) -> str:
+def _not_plain(value: object, why: str) -> UnusableEvent:
+    says = _(
+        "{value!r:.80} cannot be recorded ({why}); give text, numbers, lists and tables with names as keys"
+    )
+    return UnusableEvent(says.format(value=value, why=why))
+
+
+def payload_text(data_text: str, evidence: Iterable[Mapping[str, Any]], things: Iterable[Thing]) -> str:
     """Return an event's payload: what was said, the evidence by its digests, the things in order of code.
 
-    >>> payload_text({"minutes": 3}, [], [Thing("C-7", "part"), Thing("A-1", "autoclave")])
+    >>> payload_text('{"minutes":3}', [], [Thing("C-7", "part"), Thing("A-1", "autoclave")])
     '{"data":{"minutes":3},"evidence":[],"things":[{"code":"A-1","part":"autoclave"},{"code":"C-7","part":"part"}]}'
     """
-    listed = [{"code": x.code, "part": x.part} for x in sorted(things)]
-    return canonical_json({"data": dict(data), "evidence": [dict(e) for e in evidence], "things": listed})
+    listed = _IN_ONE_FORM.encode([{"code": thing.code, "part": thing.part} for thing in sorted(things)])
+    told = _IN_ONE_FORM.encode([dict(reference) for reference in evidence])
+    return f'{{"data":{data_text},"evidence":{told},"things":{listed}}}'
 
 
 def byte_form(event: Event) -> bytes:
@@ -134,7 +167,7 @@ def byte_form(event: Event) -> bytes:
     """
     texts = [FORM, event.id, event.place, str(event.sequence), event.happened_at, event.recorded_at]
     texts += [event.who, event.what, event.payload, event.previous_hash]
-    return b"".join(b"%d:%b," % (len(raw), raw) for raw in (t.encode("utf-8") for t in texts))
+    return b"".join([b"%d:%b," % (len(raw), raw) for raw in [text.encode("utf-8") for text in texts]])
 
 
 def hash_of(event: Event) -> str:

@@ -67,6 +67,14 @@ def set_guards(_apps: Any, editor: Any) -> None:
         editor.execute(statement)
 
 
+def lift_guards(editor: Any, table: str) -> None:
+    """Take a table's triggers away, for a migration that fills a new column; `set_guards` must follow."""
+    for name, _statement in guards_of(editor.connection.vendor):
+        if name.startswith(f"{table}_never_"):
+            on_table = f" ON {table}" if editor.connection.vendor == "postgresql" else ""
+            editor.execute(f"DROP TRIGGER IF EXISTS {name}{on_table}")
+
+
 def guards_of(vendor: str) -> list[tuple[str, str]]:
     """Return name and statement of each trigger of a database's kind."""
     return list(postgresql_guards() if vendor == "postgresql" else sqlite_guards())

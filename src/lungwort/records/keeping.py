@@ -3,34 +3,24 @@
 from __future__ import annotations
 
 import zlib
-from dataclasses import dataclass, field
 from hashlib import sha256 as digest
 
 from lungwort.errors import UnusableEvent, UnusableRecords
 from lungwort.language import _
-from lungwort.records.event import Attachment
+from lungwort.records.event import Attachment, Kept
 
 LONGEST_FILE_NAME = 255
 LARGEST_FILE_BYTES = 100_000_000
 
 
-@dataclass(frozen=True)
-class Kept:
-    """A file of evidence as it is kept: pressed, with the digests of the file and of what is kept."""
-
-    sha256: str
-    size: int
-    file_name: str
-    kept: bytes = field(repr=False)
-    kept_sha256: str = ""
-
-
-def press(attachment: Attachment) -> Kept:
-    """Return a file of evidence as it will be kept.
+def press(attachment: Attachment | Kept) -> Kept:
+    """Return a file of evidence as it will be kept; one that is pressed already as it is.
 
     Raises:
         UnusableEvent: its name cannot be written down, or it is larger than 100 MB.
     """
+    if isinstance(attachment, Kept):
+        return attachment
     title, size = attachment.file_name, len(attachment.content)
     if not (0 < len(title) <= LONGEST_FILE_NAME and title.isprintable()):
         says = _("a file of evidence is called {title!r}; give 1 to {most} printable characters")
@@ -56,6 +46,13 @@ def no_such_evidence(sha256: str) -> str:
     return _("no evidence is kept under {sha256}; take the digest from an event's payload").format(
         sha256=sha256
     )
+
+
+def opened_from(kept: Kept | None, sha256: str) -> bytes:
+    """Return the file kept under a digest; UnusableRecords where there is none."""
+    if kept is None:
+        raise UnusableRecords(no_such_evidence(sha256))
+    return opened(sha256, kept.kept)
 
 
 def opened(sha256: str, kept: bytes) -> bytes:

@@ -1,4 +1,4 @@
-"""The four tables. They are written by `append` alone; what would change or remove a row is refused with a sentence."""
+"""The tables. They are written by `append` alone; what would change or remove a row is refused with a sentence."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from django.db import models
 
 from lungwort.errors import ChangeRefused
 from lungwort.language import _
+from lungwort.records.columns import OrderedText
 
 NAME, DIGEST, MOMENT = 80, 64, 27  # characters
 
@@ -92,7 +93,11 @@ class Event(Row):
 
 
 class EventThing(Row):
-    """A thing's part in an event; both ways of looking are answered from an index alone."""
+    """A thing's part in an event; both ways of looking are answered from an index alone.
+
+    Place, time and sequence are those of the event, so that the events of one thing in a window of time lie side by
+    side in the index, in order of happening.
+    """
 
     pk = models.CompositePrimaryKey("event_id", "code", "part")
     event = models.ForeignKey(
@@ -100,10 +105,15 @@ class EventThing(Row):
     )  # the primary key serves
     code = models.CharField(max_length=NAME)
     part = models.CharField(max_length=NAME)
+    place = models.CharField(max_length=NAME)
+    happened_at = OrderedText(max_length=MOMENT)
+    sequence = models.BigIntegerField()
 
     class Meta(Row.Meta):
         db_table = "records_event_thing"
-        indexes = [models.Index(fields=["code", "event", "part"], name="look_back")]
+        indexes = [
+            models.Index(fields=["place", "part", "code", "happened_at", "sequence"], name="thing_in_time")
+        ]
 
     def __str__(self) -> str:
         return f"{self.code} as {self.part}"
@@ -122,3 +132,34 @@ class Evidence(Row):
 
     def __str__(self) -> str:
         return self.file_name
+
+
+class State(Row):
+    """What a thing is now, as folded from the facts about it: a projection, made anew by `lungwort records rebuild`."""
+
+    pk = models.CompositePrimaryKey("place", "kind", "code")
+    place = models.CharField(max_length=NAME)
+    kind = models.CharField(max_length=NAME)
+    code = OrderedText(max_length=NAME)
+    status = models.CharField(max_length=NAME)
+    body = models.TextField()
+
+    class Meta(Row.Meta):
+        db_table = "records_state"
+        indexes = [models.Index(fields=["place", "kind", "status", "code"], name="state_by_status")]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.code}: {self.status}"
+
+
+class Correction(Row):
+    """An event that was corrected or struck, and the event that did it: a projection too."""
+
+    corrected = models.UUIDField(primary_key=True)
+    correcting = models.UUIDField()
+
+    class Meta(Row.Meta):
+        db_table = "records_correction"
+
+    def __str__(self) -> str:
+        return f"{self.corrected.hex} by {self.correcting.hex}"

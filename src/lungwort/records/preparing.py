@@ -13,13 +13,14 @@ from lungwort.records.event import (
     BEFORE_THE_FIRST,
     Draft,
     Event,
+    Kept,
     Thing,
     canonical_json,
     payload_text,
     sealed,
 )
 from lungwort.records.identity import RANDOM_BYTES, RandomBytes, moment_text, time_ordered_id
-from lungwort.records.keeping import Kept, press, reference
+from lungwort.records.keeping import press, reference
 
 LONGEST_NAME = 80
 _WHAT = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+")
@@ -39,6 +40,7 @@ class Prepared:
 
     draft: Draft
     happened_at: str
+    data_text: str
     things: tuple[Thing, ...]
     evidence: tuple[Kept, ...]
 
@@ -49,24 +51,30 @@ def prepare(draft: Draft) -> Prepared:
     Raises:
         UnusableEvent: a name, a kind, a moment, data or a file is not in the form that records keep.
     """
-    name(draft.who, _("who"))
+    if not is_name(draft.who):
+        name(draft.who, _("who"))
     if len(draft.what) > LONGEST_NAME or not _WHAT.fullmatch(draft.what):
         says = _(
             "what happened is {what!r}; give a dotted kind of at most {most} characters, such as cycle.ended"
         )
         raise UnusableEvent(says.format(what=draft.what, most=LONGEST_NAME))
     for thing in draft.things:
-        name(thing.code, _("the code of a thing"))
-        name(thing.part, _("the part a thing plays"))
+        if not (is_name(thing.code) and is_name(thing.part)):
+            name(thing.code, _("the code of a thing"))
+            name(thing.part, _("the part a thing plays"))
     if len(set(draft.things)) < len(draft.things):
         says = _("the same thing plays the same part twice in {what}; name it once")
         raise UnusableEvent(says.format(what=draft.what))
-    canonical_json(dict(draft.data))
+    data_text = canonical_json(dict(draft.data))
     pressed = {kept.sha256: kept for kept in map(press, draft.evidence)}
     if len(pressed) < len(draft.evidence):
         raise UnusableEvent(_("the same file of evidence is attached twice to one event; attach it once"))
     return Prepared(
-        draft, moment_text(draft.happened_at), tuple(sorted(draft.things)), tuple(pressed.values())
+        draft,
+        moment_text(draft.happened_at),
+        data_text,
+        tuple(sorted(draft.things)),
+        tuple(pressed.values()),
     )
 
 
@@ -81,12 +89,15 @@ def name(text: str, role: str) -> str:
     >>> name("Circuit 7/B", "the code of a thing")
     'Circuit 7/B'
     """
-    if not (
-        0 < len(text) <= LONGEST_NAME and text[0].isalnum() and text.isprintable() and text == text.strip()
-    ):
+    if not is_name(text):
         says = _("{role} is {text!r}; give 1 to {most} printable characters, the first a letter or a digit")
         raise UnusableEvent(says.format(role=role, text=text, most=LONGEST_NAME))
     return text
+
+
+def is_name(text: str) -> bool:
+    """Tell whether `name` takes a text."""
+    return 0 < len(text) <= LONGEST_NAME and text[0].isalnum() and text.isprintable() and text == text.strip()
 
 
 def next_event(
@@ -117,7 +128,7 @@ def next_event(
         recorded_at=moment_text(now),
         who=draft.who,
         what=draft.what,
-        payload=payload_text(draft.data, told, prepared.things),
+        payload=payload_text(prepared.data_text, told, prepared.things),
         previous_hash=head.hash,
         hash="",
     )

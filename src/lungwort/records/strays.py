@@ -21,6 +21,10 @@ _EMPTY_PLACES = (
     "SELECT p.code FROM records_place p "
     "WHERE NOT EXISTS (SELECT 1 FROM records_event e WHERE e.place = p.code) ORDER BY p.code"
 )
+_HOMELESS_STATES = (
+    "SELECT DISTINCT s.place FROM records_state s "
+    "WHERE NOT EXISTS (SELECT 1 FROM records_event e WHERE e.place = s.place) ORDER BY s.place"
+)
 
 
 def strays_of(rows: Rows, vendor: str) -> Iterator[str]:
@@ -34,6 +38,8 @@ def strays_of(rows: Rows, vendor: str) -> Iterator[str]:
     yield from (unknown.format(place=row[0]) for row in rows(_LOOSE_PLACES))
     emptied = _("the place {place} has no events, though it was entered with its first one")
     yield from (emptied.format(place=row[0]) for row in rows(_EMPTY_PLACES))
+    homeless = _("states are kept for the place {place}, which has no events; run `lungwort records rebuild`")
+    yield from (homeless.format(place=row[0]) for row in rows(_HOMELESS_STATES))
     if vendor == "sqlite":
         damaged = _("the database finds its own file damaged: {why}")
         found = (row[0] for row in rows("PRAGMA integrity_check(5)"))

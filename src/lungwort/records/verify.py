@@ -1,5 +1,7 @@
 """Verifying records: every event of every place walked from the first, and the first bad one named.
 
+What follows from the events, states and corrections, is folded on the way and compared with what is kept.
+
 What this proves and what it cannot is told in docs/why/records.md.
 """
 
@@ -16,7 +18,9 @@ from typing import Any
 from lungwort.errors import UnusableEvent
 from lungwort.language import _
 from lungwort.records.event import BEFORE_THE_FIRST, Event, canonical_json, hash_of
+from lungwort.records.folding import Folding
 from lungwort.records.preparing import Head
+from lungwort.records.projected import wrong_corrections, wrong_state
 from lungwort.records.seal import Seal
 from lungwort.records.store import Store, Stored
 
@@ -26,7 +30,10 @@ Reference = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class Fault:
-    """The first bad event of a place and what is wrong; no sequence where something belongs to no event."""
+    """The first bad event of a place and what is wrong; no sequence where it is no event that is bad.
+
+    Then it is something that belongs to no event, or a state that is not what the events of a place say.
+    """
 
     place: str
     sequence: int | None
@@ -49,11 +56,12 @@ class Report:
 
 @dataclass
 class Walk:
-    """What was seen on the way: the chain so far, and each file of evidence by its digest as its events tell it."""
+    """What was seen on the way: the chain so far, what follows from it, each file of evidence as its events tell it."""
 
     place: str
     seals: Mapping[int, Seal]
     evidence: dict[str, Reference]
+    folding: Folding
     head: Head = field(default_factory=Head)
 
 
@@ -67,18 +75,21 @@ def verify(store: Store, seals: Sequence[Seal] = ()) -> Report:
 
     Returns:
         How far each place is whole, and the first fault of each place; then what belongs to no event.
+        Where a chain is broken, what follows from it is not known, and not compared.
     """
     heads: dict[str, Head] = {}
     faults: list[Fault] = []
     evidence: dict[str, Reference] = {}
+    corrections: dict[str, str] = {}
     with store.snapshot():
         for place in sorted({*store.places(), *(seal.place for seal in seals)}):
             own = {seal.sequence: seal for seal in seals if seal.place == place}
-            walk = Walk(place, own, evidence)
+            walk = Walk(place, own, evidence, Folding(store, place))
             fault = next(_faults_of_place(store, walk), None)
             faults += [fault] if fault else []
             heads[place] = walk.head
-        faults += _strays(store, evidence, bool(faults))
+            corrections |= walk.folding.corrections
+        faults += _strays(store, evidence, corrections, broken=any(f.sequence is not None for f in faults))
     return Report(heads, tuple(faults))
 
 
@@ -90,11 +101,16 @@ def _faults_of_place(store: Store, walk: Walk) -> Iterator[Fault]:
             return
         event = Event(*stored.columns)  # type: ignore[arg-type]  # its columns were found right
         walk.head = Head(event.sequence, event.hash)
+        walk.folding.take(event)
     last = max(walk.seals, default=0)
     if last > walk.head.sequence:
         yield Fault(
             walk.place, walk.head.sequence + 1, None, _cut_off(walk.head.sequence + 1, walk.seals[last])
         )
+        return
+    wrong = wrong_state(store, walk.folding)
+    if wrong is not None:
+        yield Fault(walk.place, None, None, wrong)
 
 
 def _cut_off(first: int, seal: Seal) -> str:
@@ -175,13 +191,15 @@ def _broken_content(store: Store, walk: Walk, event: Event, stored: Stored) -> s
         canonical, named, references = False, [], []
     if not canonical:
         return _("its payload is not JSON in its one written form")
-    if named != sorted(stored.things, key=_as_text):
+    if named != sorted((row[:2] for row in stored.things), key=_as_text):
         return _("the rows of its things are not the things it names")
+    if any(row[2:] != (event.place, event.happened_at, event.sequence) for row in stored.things):
+        return _("the rows of its things tell another place, time or sequence than the event itself")
     found = (_wrong_evidence(store, walk, reference) for reference in references)
     return next((says for says in found if says is not None), None)
 
 
-def _as_text(pair: tuple[object, object]) -> tuple[str, str]:
+def _as_text(pair: tuple[object, ...]) -> tuple[str, str]:
     return str(pair[0]), str(pair[1])
 
 
@@ -225,11 +243,14 @@ def _is_kept_as_told(row: tuple[object, object, object], told: Reference) -> boo
     return len(content) == size and sha256(content).hexdigest() == told.get("sha256")
 
 
-def _strays(store: Store, evidence: Mapping[str, Reference], faulty: bool) -> Iterator[Fault]:
-    """Yield what belongs to no event; where a chain is broken, evidence named after the break is not known."""
-    if not faulty:
+def _strays(
+    store: Store, evidence: Mapping[str, Reference], corrections: Mapping[str, str], *, broken: bool
+) -> Iterator[Fault]:
+    """Yield what belongs to no event; where a chain is broken, what is named after the break is not known."""
+    if not broken:
         loose = _("the evidence {digest} belongs to no event")
         for digest in store.kept_digests():
             if digest not in evidence:
                 yield Fault("", None, None, loose.format(digest=digest))
+        yield from (Fault("", None, None, says) for says in wrong_corrections(store, corrections))
     yield from (Fault("", None, None, says) for says in store.strays())
