@@ -28,6 +28,7 @@ COMMANDS: Mapping[str, str] = {
     "vet": "lungwort.cli.vet",
     "protocol": "lungwort.cli.protocol",
     "records": "lungwort.cli.records",
+    "look-back": "lungwort.cli.look_back",
     "demo": "lungwort.cli.demo",
 }
 GARBAGE_AFTER = 100_000  # objects; a short command makes fewer, and looking for garbage slows its start
@@ -51,7 +52,7 @@ def application(names: Sequence[str] = tuple(COMMANDS)) -> typer.Typer:
         if isinstance(getattr(module, "app", None), typer.Typer):
             app.add_typer(module.app, name=name)
             continue
-        function = getattr(module, name)
+        function = getattr(module, name.replace("-", "_"))
         app.command(name, cls=Command, help="\n\n".join(paragraphs(function.__doc__ or "")))(function)
     app.callback()(options)
     return app

@@ -1,0 +1,139 @@
+"""What a question puts in doubt: cycles and wipes, and the legs they began."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lungwort.errors import UnknownName
+from lungwort.language import _
+from lungwort.records.event import Thing
+from lungwort.records.look_back.equipment import cycles_since, cycles_until_good, cycles_within, good_before
+from lungwort.records.look_back.legs import ENDED, LOADED, WIPED, just_after
+from lungwort.records.look_back.question import THING, Question
+from lungwort.records.look_back.reading import Reading
+from lungwort.records.look_back.result import LastGood, Path
+from lungwort.records.look_back.walk import Reached, link
+from lungwort.records.states.fact import Fact
+from lungwort.records.states.kinds import KINDS
+from lungwort.records.states.view import LATEST, View
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """An exposure to treatment that does not count, and the links that lead to it."""
+
+    exposure: Fact
+    path: Path = ()
+
+
+@dataclass(frozen=True)
+class Doubts:
+    """All that a question puts in doubt, and where the search for it stopped."""
+
+    doubts: tuple[Doubt, ...]
+    last_good: tuple[LastGood, ...] = ()
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The codes of the doubted cycles, the events of the doubted wipes."""
+        return frozenset(d.exposure.the("cycle") or d.exposure.event.id for d in self.doubts)
+
+
+def refuse_unknown(view: View, question: Question) -> None:
+    """Refuse a question about a thing of which nothing is recorded.
+
+    Raises:
+        UnknownName: no such thing here.
+    """
+    kind = THING[question.start_kind]
+    if view.state(KINDS[kind], question.code) is None and not any(view.facts(kind, question.code)):
+        text = _(
+            "nothing is recorded at {place} about {kind} {code!r}; check the code on the label or the list"
+        )
+        raise UnknownName(text.format(place=view.place, kind=_(kind), code=question.code))
+
+
+def doubts_of(view: View, question: Question) -> Doubts:
+    """Return what a question about treatment puts in doubt; nothing for one about a patient or a part."""
+    finders = {
+        "failed cycle": _failed,
+        "positive indicator": _positive,
+        "faulty equipment": _faulty,
+        "wrong batch": _wrong,
+    }
+    finder = finders.get(question.start_kind)
+    return Doubts(()) if finder is None else finder(Reading(view), question)
+
+
+def first_legs(reading: Reading, doubts: Doubts) -> Iterator[Reached]:
+    """Yield the leg of every part that begins with a doubted exposure."""
+    for doubt in doubts.doubts:
+        exposure = doubt.exposure
+        treated_by = Thing(exposure.the("batch"), "batch") if exposure.what == WIPED else _cycle(exposure)
+        for part in _parts_in(reading, exposure):
+            own = link(treated_by, Thing(part, "part"), exposure)
+            yield Reached(reading.leg(part, exposure), "forward", (*doubt.path, own))
+
+
+def _parts_in(reading: Reading, exposure: Fact) -> tuple[str, ...]:
+    """Return the parts of an exposure; those that were loaded count, even where the end does not name them."""
+    loaded = reading.cycle(exposure.the("cycle")) if exposure.the("cycle") else None
+    return tuple(sorted({*exposure.by_kind.get("part", ()), *(loaded.parts if loaded else ())}))
+
+
+def _cycle(exposure: Fact) -> Thing:
+    return Thing(exposure.the("cycle"), "cycle")
+
+
+# ---- by kind of question ----
+
+
+def exposure_in(view: View, cycle: str) -> Fact | None:
+    """Return the fact that stands for a cycle's exposure: its end, or, where it never ended, its loading."""
+    facts = list(view.facts("cycle", cycle))
+    ends, loads = ([f for f in facts if f.what == what] for what in (ENDED, LOADED))
+    return next(iter([*ends[:1], *loads[-1:], *facts[-1:]]), None)
+
+
+def _failed(reading: Reading, question: Question) -> Doubts:
+    exposure = exposure_in(reading.view, question.code)
+    return Doubts((Doubt(exposure),) if exposure else ())
+
+
+def _positive(reading: Reading, question: Question) -> Doubts:
+    exposure = exposure_in(reading.view, question.code)
+    if exposure is None or not (equipment := exposure.the("equipment")):
+        return Doubts((Doubt(exposure),) if exposure else ())
+    good = good_before(reading, equipment, exposure.order)
+    earlier = cycles_since(reading, equipment, good, exposure.order)
+    later, _next_good = cycles_until_good(reading, equipment, exposure)
+    machine = Thing(equipment, "equipment")
+    asked = link(_cycle(exposure), machine, exposure)
+    others = [Doubt(f, (asked, *_doubt_of(machine, f).path)) for f in (*earlier, *later)]
+    return Doubts((Doubt(exposure), *others), (LastGood(machine, good),))
+
+
+def _faulty(reading: Reading, question: Question) -> Doubts:
+    machine, until = Thing(question.code, "equipment"), question.until or LATEST
+    if question.since:
+        found = cycles_within(reading, question.code, question.since, until)
+        return Doubts(tuple(_doubt_of(machine, f) for f in found))
+    good = good_before(reading, question.code, just_after(until))
+    found = cycles_since(reading, question.code, good, just_after(until))
+    return Doubts(tuple(_doubt_of(machine, f) for f in found), (LastGood(machine, good),))
+
+
+def _wrong(reading: Reading, question: Question) -> Doubts:
+    batch, facts = Thing(question.code, "batch"), list(reading.view.facts("batch", question.code))
+    met = {f.the("cycle"): f for f in facts if f.the("cycle")}
+    poured = [
+        Doubt(exposure, (link(batch, _cycle(fact), fact),))
+        for code, fact in met.items()
+        if (exposure := exposure_in(reading.view, code))
+    ]
+    return Doubts((*poured, *(Doubt(f) for f in facts if f.what == WIPED)))
+
+
+def _doubt_of(source: Thing, exposure: Fact) -> Doubt:
+    return Doubt(exposure, (link(source, _cycle(exposure), exposure),))
