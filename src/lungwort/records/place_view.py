@@ -19,7 +19,7 @@ from lungwort.records.states.written import read
 from lungwort.records.tables import EVENT, Rows, prefixed
 
 PAGE = 100
-_FIRST_PAGES = (8, 32)
+_FIRST_PAGES = (20, 60)
 """Whoever looks for the last fact of a kind finds it soon, mostly."""
 _ID = re.compile(r"[0-9a-f]{32}")
 _LAST = 2**62
