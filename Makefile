@@ -14,7 +14,7 @@ $(READY): requirements.lock pyproject.toml
 	@.ci/set-up "$(PYTHON)" "$(VENV)"
 	@touch $@
 
-demo: $(READY) ## prove five invented cycles and show what to notice
+demo: $(READY) ## five invented cycles proved, and a hospital with a year behind it
 	@$(BIN)/lungwort demo
 	@echo 'Here the command is $(BIN)/lungwort; after ". $(BIN)/activate" this terminal knows it as lungwort.'
 
@@ -37,7 +37,7 @@ lookup: $(READY) ## write docs/lookup anew from the code
 	$(BIN)/python -m lungwort.cli.lookup docs/lookup
 
 pictures: $(READY) ## draw the pictures of README and docs anew
-	$(BIN)/lungwort demo --folder $(VENV)/pictures >/dev/null
+	$(BIN)/lungwort demo --years 0 --folder $(VENV)/pictures >/dev/null
 	$(BIN)/lungwort prove $(VENV)/pictures/1-steam-134.csv --criterion steam-134C-3min --altitude 2300 \
 		--sensor "Pt100 A" --pressure-error 1.5 --chart docs/pictures/proved_cycle.png >/dev/null
 

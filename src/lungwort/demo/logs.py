@@ -89,13 +89,13 @@ def _headings(recording: Recording, dialect: Dialect) -> Iterator[str]:
 
 
 def _rows(recording: Recording, dialect: Dialect) -> Iterator[str]:
-    for number, elapsed_s in enumerate(recording.elapsed_s.tolist()):
-        at = recording.started + timedelta(seconds=elapsed_s)
-        cells = [str(number + 1)] if dialect.numbered else []
-        cells += [at.strftime(style) for _, style in dialect.clock]
-        cells += [_cell(c, number, dialect.decimal) for c in recording.columns]
-        yield dialect.delimiter.join(cells)
+    elapsed_s = recording.elapsed_s.tolist()
+    moments = [recording.started + timedelta(seconds=passed_s) for passed_s in elapsed_s]
+    numbers = [[str(number) for number in range(1, len(moments) + 1)]] if dialect.numbered else []
+    clocks = [[at.strftime(style) for at in moments] for _, style in dialect.clock]
+    readings = [_cells(column, dialect.decimal) for column in recording.columns]
+    return map(dialect.delimiter.join, zip(*numbers, *clocks, *readings, strict=True))
 
 
-def _cell(column: Column, row: int, decimal: str) -> str:
-    return f"{column.written[row]:.{column.decimals}f}".replace(".", decimal)
+def _cells(column: Column, decimal: str) -> list[str]:
+    return [f"{value:.{column.decimals}f}".replace(".", decimal) for value in column.written.tolist()]
