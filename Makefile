@@ -5,10 +5,10 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready-$(shell cat requirements.lock pyproject.toml 2>/dev/null | cksum | cut -d' ' -f1)
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check bench lookup pictures lock clean
+.PHONY: help demo test check bench bench-records lookup pictures lock clean
 
 help: ## list the commands
-	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | awk -F':.*## ' '{printf "  make %-8s %s\n", $$1, $$2}'
+	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | awk -F':.*## ' '{printf "  make %-13s %s\n", $$1, $$2}'
 
 $(READY): requirements.lock pyproject.toml
 	@.ci/set-up "$(PYTHON)" "$(VENV)"
@@ -33,6 +33,9 @@ bench: $(READY) ## ratios measured side by side
 	$(BIN)/python benchmarks/prove.py
 	$(BIN)/python benchmarks/vet.py
 
+bench-records: $(READY) ## looking back and appending among 1e6 and 1e7 events (27 GB of disk, an hour)
+	$(BIN)/python benchmarks/look_back.py
+
 lookup: $(READY) ## write docs/lookup anew from the code
 	$(BIN)/python -m lungwort.cli.lookup docs/lookup
 
@@ -48,4 +51,4 @@ lock: ## pin every dependency with its hashes (needs the network)
 	rm -rf $(VENV)-lock
 
 clean: ## remove what the commands made
-	rm -rf $(VENV) .coverage .coverage.* .hypothesis .pytest_cache .mypy_cache .ruff_cache .import_linter_cache lungwort-demo
+	rm -rf $(VENV) .coverage .coverage.* .hypothesis .pytest_cache .mypy_cache .ruff_cache .import_linter_cache
