@@ -91,6 +91,25 @@ def _key_line(key: Key) -> str:
     return f"| {name} | {key.holds} | {key.unit} | {left_out} | {key.means} |"
 
 
+def permissions_page() -> str:
+    """Return the page that says which role may record which deed."""
+    from lungwort.records.life.permissions import MAY, ROLES
+
+    lines = ["# Who may record what", ""]
+    lines += [
+        "A role is a permission. Which step somebody may *do* is another question: that needs a training.",
+        "",
+    ]
+    lines += [
+        "Where no role is marked, whoever recorded an event may correct it, and so may the infection control lead,"
+    ]
+    lines += ["if they may record that kind of event.", ""]
+    lines += ["| deed | " + " | ".join(ROLES) + " |", "|---|" + ":-:|" * len(ROLES)]
+    for deed, roles in MAY.items():
+        lines.append(f"| `{deed}` | " + " | ".join("yes" if role in roles else "" for role in ROLES) + " |")
+    return "\n".join([*lines, ""])
+
+
 def _command_lines(command: object) -> list[str]:
     lines: list[str] = []
     for paragraph in paragraphs(str(getattr(command, "help", "") or "")):
@@ -110,6 +129,7 @@ PAGES: Mapping[str, Callable[[], str]] = {
     "commands.md": commands_page,
     "vetting_rules.md": rules_page,
     "protocol_form.md": form_page,
+    "permissions.md": permissions_page,
 }
 
 

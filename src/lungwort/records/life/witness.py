@@ -1,0 +1,42 @@
+"""A witness: who records, into which place's book, and when it happened where that was not just now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from lungwort.records.identity import Clock, RandomBytes
+from lungwort.records.states.view import View
+from lungwort.records.store import Store
+
+
+@dataclass(frozen=True)
+class Book:
+    """The records of one place, with the clock and the random bytes that recording needs."""
+
+    store: Store
+    place: str
+    clock: Clock
+    rng: RandomBytes
+
+    def view(self) -> View:
+        """Return the place as it stands, to be read."""
+        return self.store.view(self.place, self.clock)
+
+    def witness(self, who: str) -> Witness:
+        """Return a person who records here, by code."""
+        return Witness(self, who)
+
+
+@dataclass(frozen=True)
+class Witness:
+    """Who records; `when` it happened, None for now, and why it is entered afterwards (`late`)."""
+
+    book: Book
+    who: str
+    when: datetime | None = None
+    late: str = ""
+
+    def afterwards(self, when: datetime, why: str) -> Witness:
+        """Return the witness of something that happened earlier, such as what was on paper during a power cut."""
+        return replace(self, when=when, late=why)
