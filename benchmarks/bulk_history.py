@@ -11,13 +11,13 @@ from itertools import islice
 from pathlib import Path
 from random import Random
 
+from lungwort.records.chain.event import Draft, Event, Thing
+from lungwort.records.chain.preparing import Head, next_event, prepare
 from lungwort.records.connect import connect, disconnect
-from lungwort.records.event import Draft, Event, Thing
 from lungwort.records.guards import sqlite_guards
-from lungwort.records.preparing import Head, next_event, prepare
 from lungwort.records.states.kinds import CycleState, PartState
 from lungwort.records.states.written import written
-from lungwort.records.tables import EVENTS, STATES, THINGS, Insert
+from lungwort.records.stores.tables import EVENTS, STATES, THINGS, Insert
 
 PLACE = "Hill"
 START = datetime(2001, 1, 1, tzinfo=UTC)

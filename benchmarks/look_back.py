@@ -22,12 +22,12 @@ from typing import NamedTuple
 
 from bulk_history import PLACE, fill
 
-from lungwort.records.append import append
+from lungwort.records.chain.append import append
+from lungwort.records.chain.event import Draft, Thing
 from lungwort.records.connect import connect
-from lungwort.records.event import Draft, Thing
 from lungwort.records.look_back.ask import look_back
 from lungwort.records.look_back.question import failed_cycle
-from lungwort.records.store import Store
+from lungwort.records.stores.store import Store
 
 LOOKS, APPENDS = 400, 300
 

@@ -11,9 +11,9 @@ import pytest
 from django.core.management import call_command
 from running import lungwort, words
 
-from lungwort.records.append import append
+from lungwort.records.chain.append import append
+from lungwort.records.chain.event import Attachment, Draft, Thing
 from lungwort.records.connect import _alias, configured, connect, disconnect
-from lungwort.records.event import Attachment, Draft, Thing
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 

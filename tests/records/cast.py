@@ -4,10 +4,10 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from random import Random
 
-from lungwort.records.append import append
-from lungwort.records.event import Attachment, Draft, Event, Thing
-from lungwort.records.identity import moment_of
-from lungwort.records.store import Store
+from lungwort.records.chain.append import append
+from lungwort.records.chain.event import Attachment, Draft, Event, Thing
+from lungwort.records.chain.identity import moment_of
+from lungwort.records.stores.store import Store
 
 HILL, VALLEY = "Hill Hospital", "Valley Clinic"
 START = datetime(2026, 11, 25, 6, 0, tzinfo=UTC)

@@ -16,8 +16,8 @@ from nursery import Nursery, open_nursery
 from postgres_server import NoServerError, Server, server
 
 from lungwort.records.connect import connect
-from lungwort.records.database import DatabaseStore
-from lungwort.records.memory import MemoryStore
+from lungwort.records.stores.database import DatabaseStore
+from lungwort.records.stores.memory import MemoryStore
 
 MEMORY_DISK = Path("/dev/shm")
 _count = itertools.count()

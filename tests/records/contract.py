@@ -6,10 +6,10 @@ import pytest
 from cast import AUTOCLAVE, HILL, START, VALLEY, Writer, cycle, history, washed
 
 from lungwort.errors import RecordsMovedOn, UnusableEvent, UnusableRecords
-from lungwort.records.event import BEFORE_THE_FIRST, Attachment, Draft, Event, Thing, hash_of
-from lungwort.records.preparing import Head
-from lungwort.records.seal import seal
-from lungwort.records.store import Store
+from lungwort.records.chain.event import BEFORE_THE_FIRST, Attachment, Draft, Event, Thing, hash_of
+from lungwort.records.chain.preparing import Head
+from lungwort.records.chain.seal import seal
+from lungwort.records.stores.store import Store
 from lungwort.records.verify import verify
 
 
@@ -130,7 +130,7 @@ class StoreContract:
 
     def test_a_file_too_large_to_keep_is_refused(self, store: Store, monkeypatch: pytest.MonkeyPatch):
         """With its size and the largest."""
-        monkeypatch.setattr("lungwort.records.keeping.LARGEST_FILE_BYTES", 9)
+        monkeypatch.setattr("lungwort.records.chain.keeping.LARGEST_FILE_BYTES", 9)
         with pytest.raises(UnusableEvent, match="cycle-1.csv has 10 bytes; at most 9 are kept"):
             Writer(store).write(cycle(1, log=b"0123456789"))
         assert store.places() == []

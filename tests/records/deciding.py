@@ -8,14 +8,14 @@ import pytest
 from cast import AUTOCLAVE, HILL, START, VALLEY, Writer, corrected, cycle, struck, washed
 
 from lungwort.errors import LungwortError, UnusableEvent
-from lungwort.records.event import Attachment, Draft, Event, Thing
-from lungwort.records.identity import moment_text
-from lungwort.records.keeping import press
-from lungwort.records.preparing import Head
+from lungwort.records.chain.event import Attachment, Draft, Event, Thing
+from lungwort.records.chain.identity import moment_text
+from lungwort.records.chain.keeping import press
+from lungwort.records.chain.preparing import Head
 from lungwort.records.states.fold import fold_all
 from lungwort.records.states.kinds import CycleState, EquipmentState, PartState
 from lungwort.records.states.view import View
-from lungwort.records.store import Decide, Store
+from lungwort.records.stores.store import Decide, Store
 from lungwort.records.verify import verify
 
 C7 = Thing("C-7", "part")

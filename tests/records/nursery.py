@@ -16,11 +16,11 @@ from random import Random
 from cast import cycle, washed
 
 from lungwort.errors import LungwortError
+from lungwort.records.chain.event import Draft, Event
+from lungwort.records.chain.keeping import press
 from lungwort.records.connect import connect, set_up
-from lungwort.records.database import DatabaseStore
-from lungwort.records.event import Draft, Event
-from lungwort.records.keeping import press
 from lungwort.records.states.view import View
+from lungwort.records.stores.database import DatabaseStore
 
 
 def write(database: str, place: str, who: int, count: int, acknowledged: str, largest_log: int) -> None:

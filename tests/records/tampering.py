@@ -11,8 +11,8 @@ from typing import Any
 from cast import HILL, VALLEY
 from django.db import connections
 
-from lungwort.records.database import DatabaseStore
-from lungwort.records.event import Event, sealed
+from lungwort.records.chain.event import Event, sealed
+from lungwort.records.stores.database import DatabaseStore
 
 COLUMNS = ("happened_at", "recorded_at", "who", "what", "payload", "previous_hash", "hash", "place", "id")
 GUARDED = ("records_event_thing", "records_event", "records_evidence", "records_place")

@@ -10,13 +10,13 @@ from django.core.management import call_command
 from django.db import connections
 
 from lungwort.errors import UnusableRecords
+from lungwort.records.chain.event import Draft, Thing
+from lungwort.records.chain.outcome import Outcome
+from lungwort.records.chain.preparing import next_event, prepare
+from lungwort.records.chain.seal import seal
 from lungwort.records.connect import _alias, configured, connect, create
-from lungwort.records.event import Draft, Thing
 from lungwort.records.guards import missing_guards
-from lungwort.records.memory import MemoryStore
-from lungwort.records.outcome import Outcome
-from lungwort.records.preparing import next_event, prepare
-from lungwort.records.seal import seal
+from lungwort.records.stores.memory import MemoryStore
 from lungwort.records.verify import verify
 
 

@@ -10,8 +10,8 @@ from django.db import connections, transaction
 from tampering import WAYS, Forger, described, lay_bare
 
 from lungwort.errors import LungwortError
+from lungwort.records.chain.seal import seal
 from lungwort.records.connect import connect
-from lungwort.records.seal import seal
 from lungwort.records.verify import verify
 
 TRIES, PER_PLACE = 1_000, 12

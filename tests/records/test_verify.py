@@ -10,9 +10,9 @@ from django.db import connections, transaction
 from tampering import Forger, insert, lay_bare
 
 from lungwort.errors import UnusableRecords
+from lungwort.records.chain.event import sealed
+from lungwort.records.chain.seal import seal
 from lungwort.records.connect import connect
-from lungwort.records.event import sealed
-from lungwort.records.seal import seal
 from lungwort.records.verify import verify
 
 

@@ -29,6 +29,7 @@ COMMANDS: Mapping[str, str] = {
     "protocol": "lungwort.cli.protocol",
     "records": "lungwort.cli.records",
     "look-back": "lungwort.cli.look_back",
+    "serve": "lungwort.cli.serve",
     "demo": "lungwort.cli.demo",
 }
 GARBAGE_AFTER = 100_000  # objects; a short command makes fewer, and looking for garbage slows its start

@@ -76,9 +76,9 @@ def look_back(
 
     lungwort look-back hospital.db --patient P-104 --since 2026-11-01 --same-ward --pdf report.pdf
     """
+    from lungwort.records.chain.seal import seal, seal_line
     from lungwort.records.connect import connect
     from lungwort.records.look_back.ask import look_back as ask
-    from lungwort.records.seal import seal, seal_line
 
     begins = {
         "failed cycle": cycle,
@@ -136,7 +136,7 @@ def question_typed(
 def moment_typed(text: str | None, option: str, whole_day: bool = False) -> str:
     """Return a moment typed in the machine's zone as events write it, "" where none was; a day may mean its end."""
     from lungwort.errors import OutOfRange
-    from lungwort.records.identity import moment_text
+    from lungwort.records.chain.identity import moment_text
 
     if text is None:
         return ""

@@ -14,7 +14,7 @@ from lungwort.cli.options import AsJson
 from lungwort.language import _, ngettext
 
 if TYPE_CHECKING:
-    from lungwort.records.seal import Seal
+    from lungwort.records.chain.seal import Seal
     from lungwort.records.verify import Fault, Report
 
 Action = Callable[..., None]
@@ -109,9 +109,9 @@ def seal(
     """
     from lungwort.cli.layout import say
     from lungwort.errors import UnusableRecords
+    from lungwort.records.chain.seal import seal as sealed_head
+    from lungwort.records.chain.seal import seal_line
     from lungwort.records.connect import connect
-    from lungwort.records.seal import seal as sealed_head
-    from lungwort.records.seal import seal_line
 
     store = connect(database, read_only=True)
     places = place or store.places()
@@ -133,7 +133,7 @@ def backup(
 
     lungwort records backup hospital.db backup-2026-11-25.db
     """
-    from lungwort.records.backup import backup as copy
+    from lungwort.records.copies.backup import backup as copy
 
     report = copy(database, target)
     _show(report, [])
@@ -153,7 +153,7 @@ def restore(
 
     lungwort records restore backup-2026-11-25.db hospital.db
     """
-    from lungwort.records.backup import restore as put_back
+    from lungwort.records.copies.backup import restore as put_back
 
     report = put_back(source, database, _seals(sealed))
     _show(report, [])
@@ -180,7 +180,7 @@ def export(
     """
     from lungwort.errors import UnknownName
     from lungwort.records.connect import connect
-    from lungwort.records.export import FORMS, write_evidence, write_file
+    from lungwort.records.copies.export import FORMS, write_evidence, write_file
 
     if form not in FORMS:
         text = _("--form {form!r} is not known; give {forms}")
@@ -209,7 +209,7 @@ def rebuild(database: Database) -> None:
     lungwort records rebuild hospital.db
     """
     from lungwort.records.connect import connect
-    from lungwort.records.rebuild import rebuild as fold_anew
+    from lungwort.records.projections.rebuild import rebuild as fold_anew
 
     store = connect(database)
     count = fold_anew(store)
@@ -231,7 +231,7 @@ def _say(text: str) -> None:
 
 
 def _seals(lines: list[str] | None) -> list[Seal]:
-    from lungwort.records.seal import seal_read
+    from lungwort.records.chain.seal import seal_read
 
     return [seal_read(line) for line in lines or ()]
 

@@ -11,8 +11,8 @@ from typing import Any
 from lungwort.errors import UnusableRecords
 from lungwort.language import _
 from lungwort.records import settings as plain_settings
-from lungwort.records.database import DatabaseStore
-from lungwort.records.failures import telling
+from lungwort.records.stores.database import DatabaseStore
+from lungwort.records.stores.failures import telling
 
 WAIT_S = 20.0
 """How long a writer waits for others by default."""

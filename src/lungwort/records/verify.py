@@ -17,12 +17,12 @@ from typing import Any
 
 from lungwort.errors import UnusableEvent
 from lungwort.language import _
-from lungwort.records.event import BEFORE_THE_FIRST, Event, canonical_json, hash_of
-from lungwort.records.folding import Folding
-from lungwort.records.preparing import Head
-from lungwort.records.projected import wrong_corrections, wrong_state
-from lungwort.records.seal import Seal
-from lungwort.records.store import Store, Stored
+from lungwort.records.chain.event import BEFORE_THE_FIRST, Event, canonical_json, hash_of
+from lungwort.records.chain.preparing import Head
+from lungwort.records.chain.seal import Seal
+from lungwort.records.projections.folding import Folding
+from lungwort.records.projections.projected import wrong_corrections, wrong_state
+from lungwort.records.stores.store import Store, Stored
 
 _ID = re.compile(r"[0-9a-f]{32}")
 Reference = Mapping[str, Any]

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import pytest
 
 from lungwort.demo.history.write import History, write_history
-from lungwort.records.memory import MemoryStore
+from lungwort.records.stores.memory import MemoryStore
 
 ENDS = datetime(2026, 11, 25, 16, 20, tzinfo=UTC)
 PLACE = "Ridgeway Hospital"

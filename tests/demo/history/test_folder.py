@@ -7,12 +7,12 @@ import pytest
 from lungwort.demo.history.folder import make_hospital, untouched
 from lungwort.demo.history.present import held, standing
 from lungwort.errors import LungwortError
+from lungwort.records.chain.event import Draft
+from lungwort.records.chain.seal import seal_read
 from lungwort.records.connect import connect, disconnect
-from lungwort.records.event import Draft
 from lungwort.records.life.held import hold_words
 from lungwort.records.look_back.ask import look_back
 from lungwort.records.look_back.question import failed_cycle, positive_indicator
-from lungwort.records.seal import seal_read
 from lungwort.records.verify import verify
 
 NOW = datetime(2026, 11, 25, 16, 20, tzinfo=UTC)

@@ -6,13 +6,13 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from lungwort.demo.history.write import write_history
+from lungwort.records.chain.identity import moment_of
 from lungwort.records.connect import connect, disconnect
-from lungwort.records.identity import moment_of
 from lungwort.records.look_back.ask import look_back
 from lungwort.records.look_back.question import failed_cycle, positive_indicator
-from lungwort.records.memory import MemoryStore
-from lungwort.records.rebuild import rebuild
+from lungwort.records.projections.rebuild import rebuild
 from lungwort.records.states.kinds import PartState
+from lungwort.records.stores.memory import MemoryStore
 from lungwort.records.verify import verify
 
 PLACE = "Ridgeway Hospital"

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lungwort.errors import UnreadableCode
+from lungwort.records.chain.preparing import name
 from lungwort.records.codes.gs1 import (
     ElementString,
     element_string,
@@ -15,7 +16,6 @@ from lungwort.records.codes.gs1 import (
     names_one_thing,
     record_code,
 )
-from lungwort.records.preparing import name
 
 TODAY = date(2026, 11, 25)
 GS = "\x1d"

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lungwort.errors import LungwortError, UnknownName, UnreadableCode
+from lungwort.records.chain.preparing import name
 from lungwort.records.codes.own import ALPHABET, LETTERS, is_own, kind_of, looks_own, mint, read_code
-from lungwort.records.preparing import name
 
 DIGITS_AND_LETTERS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 START = 18

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lungwort.errors import UnreadableCode
+from lungwort.records.chain.preparing import name
 from lungwort.records.codes.own import LETTERS, mint
 from lungwort.records.codes.scan import Scanned, read_scan
-from lungwort.records.preparing import name
 
 TODAY = date(2026, 11, 25)
 GTIN = "06291041500213"

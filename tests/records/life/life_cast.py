@@ -17,15 +17,15 @@ from life_protocol import MASK, VENTILATOR, life_protocol
 
 from lungwort.protocol.document import Protocol
 from lungwort.protocol.kinds import Step
-from lungwort.records.event import Attachment, Event
+from lungwort.records.chain.event import Attachment, Event
 from lungwort.records.life import cycles, judging, parts, people, protocols, releases, set_ups, supplies
 from lungwort.records.life.known import in_force
 from lungwort.records.life.reasons import Refused
 from lungwort.records.life.witness import Book, Witness
-from lungwort.records.memory import MemoryStore
 from lungwort.records.states.kinds import CycleState, PartState, SetUpState, State
 from lungwort.records.states.view import View
-from lungwort.records.store import Store
+from lungwort.records.stores.memory import MemoryStore
+from lungwort.records.stores.store import Store
 
 HILL = "Hill Hospital"
 BEGIN = datetime(2026, 11, 20, 6, 0, tzinfo=UTC)

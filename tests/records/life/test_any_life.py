@@ -3,13 +3,21 @@
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 
-from hypothesis import settings
+from hypothesis import Phase, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
 from life_cast import House, hot_enough, open_house, too_cold, too_seldom
 from plain_life import FOAM, MACHINE, MASK, PACKET, UNDER_WAY, Deed, World
 
-from lungwort.records.event import Attachment, Event
+from lungwort.records.chain.event import Attachment, Event
+from lungwort.records.connect import connect
 from lungwort.records.life import (
     corrections,
     cycles,
@@ -23,10 +31,10 @@ from lungwort.records.life import (
 )
 from lungwort.records.life.reasons import Refused
 from lungwort.records.life.witness import Witness
-from lungwort.records.memory import MemoryStore
 from lungwort.records.states.fold import fold_all
 from lungwort.records.states.kinds import KINDS, PartState, PatientState, SetUpState
-from lungwort.records.store import Store
+from lungwort.records.stores.memory import MemoryStore
+from lungwort.records.stores.store import Store
 from lungwort.records.verify import verify
 
 PARTS = {
@@ -692,3 +700,17 @@ TestOnTime = OnTime.TestCase
 TestOnTime.settings = bounded
 TestAfterwards = Afterwards.TestCase
 TestAfterwards.settings = bounded
+
+
+def test_any_life_is_the_same_in_a_database(new_sqlite):
+    """A few lives with late entries and strikes, kept in SQLite."""
+
+    class InSqlite(Afterwards):
+        """Kept in a file."""
+
+        def store(self) -> Store:
+            """Return an empty database."""
+            return connect(new_sqlite())
+
+    few = settings(max_examples=4, stateful_step_count=20, deadline=None, phases=[Phase.generate])
+    run_state_machine_as_test(InSqlite, settings=few)

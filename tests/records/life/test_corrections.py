@@ -8,7 +8,7 @@ import pytest
 from life_cast import TRAINED_UNTIL, code_of, hot_enough, refused, refused_also
 from life_protocol import CIRCUIT, FILTER, MASK, VENTILATOR
 
-from lungwort.records.event import Attachment, Thing
+from lungwort.records.chain.event import Attachment, Thing
 from lungwort.records.life import (
     corrections,
     cycles,

@@ -7,7 +7,7 @@ from life_cast import code_of, hot_enough, refused, refused_also, soaked, steame
 from life_protocol import CIRCUIT, FILTER, MASK, SENSOR, VENTILATOR, life_protocol, mask
 from protocol_making import adoption, hot_water, thermometer
 
-from lungwort.records.event import Attachment
+from lungwort.records.chain.event import Attachment
 from lungwort.records.life import corrections, cycles, judging, parts, people, protocols, releases, supplies
 
 
@@ -291,7 +291,11 @@ def test_a_file_is_evidence_of_one_cycle(house, washed):
     house.run(second)
     file = Attachment("bath.txt", hot_enough(house.now))
     cycles.attach(house.technician, second, "hand", [file])
-    why = ("evidence", f"this file is evidence of cycle {second} already", f"attach what was measured in cycle {first}")
+    why = (
+        "evidence",
+        f"this file is evidence of cycle {second} already",
+        f"attach what was measured in cycle {first}",
+    )
     refused(cycles.attach, house.technician, first, "hand", [file], why=why)
     refused_also(
         cycles.attach,

@@ -6,7 +6,7 @@ import pytest
 from life_cast import refusal, refused, refused_also, too_cold, too_seldom
 from life_protocol import FILTER, MASK, VENTILATOR, life_protocol, mask, ventilator
 
-from lungwort.records.event import Attachment
+from lungwort.records.chain.event import Attachment
 from lungwort.records.life import corrections, cycles, judging, parts, people, protocols, releases, set_ups
 from lungwort.records.life.gate import may_release
 

@@ -8,8 +8,8 @@ from life_cast import code_of, refusal, refused, refused_also, too_cold
 from life_protocol import FILTER, HOURLY, MASK, VENTILATOR, life_protocol
 
 from lungwort.errors import UnusableEvent
-from lungwort.records.event import Attachment
-from lungwort.records.identity import moment_text
+from lungwort.records.chain.event import Attachment
+from lungwort.records.chain.identity import moment_text
 from lungwort.records.life import cycles, judging, parts, people, protocols, releases, set_ups
 from lungwort.records.life.reasons import Refused
 

@@ -11,7 +11,7 @@ from life_cast import House, refusal, refused
 from life_protocol import HOURLY, MACHINE_DUTY, MASK, life_protocol
 
 import lungwort.records.life as life
-from lungwort.records.event import Event
+from lungwort.records.chain.event import Event
 from lungwort.records.life import (
     corrections,
     cycles,

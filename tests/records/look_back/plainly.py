@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from lungwort.records.event import Event
+from lungwort.records.chain.event import Event
 from lungwort.records.look_back.question import Question
 from lungwort.records.states.fact import Fact, fact_of
 

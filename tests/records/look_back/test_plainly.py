@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from plainly import plainly
 from ward_book import START, WardBook
 
-from lungwort.records.event import Event, Thing
-from lungwort.records.identity import moment_text
+from lungwort.records.chain.event import Event, Thing
+from lungwort.records.chain.identity import moment_text
 from lungwort.records.look_back.ask import look_back
 from lungwort.records.look_back.question import (
     THING,

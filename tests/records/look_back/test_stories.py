@@ -6,7 +6,7 @@ import pytest
 from ward_book import START, WardBook
 
 from lungwort.errors import UnknownName
-from lungwort.records.event import Thing
+from lungwort.records.chain.event import Thing
 from lungwort.records.look_back.ask import look_back
 from lungwort.records.look_back.question import (
     Question,

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from random import Random
 
-from lungwort.records.event import Draft, Event, Thing
-from lungwort.records.identity import moment_text
-from lungwort.records.memory import MemoryStore
+from lungwort.records.chain.event import Draft, Event, Thing
+from lungwort.records.chain.identity import moment_text
 from lungwort.records.states.view import View
-from lungwort.records.store import Store
+from lungwort.records.stores.memory import MemoryStore
+from lungwort.records.stores.store import Store
 
 HILL = "Hill Hospital"
 START = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)

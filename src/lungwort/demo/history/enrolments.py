@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from lungwort.demo.history.staff import STORE
 from lungwort.demo.history.unit import MACHINE, Unit, code_of
-from lungwort.records.event import Event
+from lungwort.records.chain.event import Event
 from lungwort.records.life import parts, supplies
 
 BOX = 12

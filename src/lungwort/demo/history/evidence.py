@@ -17,7 +17,7 @@ from lungwort.demo.logs import PLAIN_COMMA, Recording, log_text
 from lungwort.demo.physics import ChamberRun, Phase, chamber_run, place_temperature_c
 from lungwort.demo.sensing import FloatArray, column
 from lungwort.protocol.equipment import Setting
-from lungwort.records.event import Attachment
+from lungwort.records.chain.event import Attachment
 from lungwort.science.steam import saturation_pressure_kpa
 
 Fault = Literal["", "air left", "hold cut short", "logged too seldom"]

@@ -13,8 +13,8 @@ from lungwort.demo.history.write import History, write_history
 from lungwort.demo.hospital import RIDGEWAY
 from lungwort.errors import LungwortError
 from lungwort.language import _
+from lungwort.records.chain.seal import seal, seal_line, seal_read
 from lungwort.records.connect import connect, disconnect
-from lungwort.records.seal import seal, seal_line, seal_read
 
 BEDS, YEARS, SEED = 7, 1.0, 52
 NAME = "hospital"

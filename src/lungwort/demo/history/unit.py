@@ -18,7 +18,7 @@ from lungwort.demo.history.staff import Staff
 from lungwort.demo.history.stock import Stock
 from lungwort.protocol.document import Protocol
 from lungwort.protocol.kinds import Kind
-from lungwort.records.event import Event
+from lungwort.records.chain.event import Event
 from lungwort.records.life.reasons import Refused
 from lungwort.records.life.witness import Book, Witness
 

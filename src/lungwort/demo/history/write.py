@@ -18,7 +18,7 @@ from lungwort.demo.history.rates import Rates
 from lungwort.demo.history.staff import staff_for
 from lungwort.demo.history.unit import MACHINE, MASK, TREATED, Size, Unit
 from lungwort.records.life.witness import Book
-from lungwort.records.store import Store
+from lungwort.records.stores.store import Store
 
 A_CHUNK = timedelta(days=7)
 OPENS_AT_H = 6

@@ -22,7 +22,7 @@ from stdnum.iso7064 import mod_37_36
 
 from lungwort.errors import LungwortError, UnknownName, UnreadableCode
 from lungwort.language import _
-from lungwort.records.identity import RANDOM_BYTES, RandomBytes
+from lungwort.records.chain.identity import RANDOM_BYTES, RandomBytes
 
 LETTERS: Mapping[str, str] = MappingProxyType(
     {"part": "P", "machine": "M", "set_up": "S", "cycle": "C", "equipment": "E", "batch": "B", "person": "W"}

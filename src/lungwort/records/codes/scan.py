@@ -9,9 +9,9 @@ from reprlib import repr as shown
 
 from lungwort.errors import UnreadableCode, UnusableEvent
 from lungwort.language import _
+from lungwort.records.chain.preparing import name
 from lungwort.records.codes.gs1 import SYMBOLOGIES, ElementString, element_string, looks_like_gs1, record_code
 from lungwort.records.codes.own import kind_of, looks_own, read_code
-from lungwort.records.preparing import name
 
 LONGEST_SCAN = 500
 _OTHER_SYMBOLOGY = re.compile(r"\A\][A-Za-z][0-9A-Za-z]")

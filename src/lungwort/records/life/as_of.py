@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from lungwort.records.event import Event
-from lungwort.records.identity import moment_of
+from lungwort.records.chain.event import Event
+from lungwort.records.chain.identity import moment_of
 from lungwort.records.states.fact import Fact
 from lungwort.records.states.fold import fold_all
 from lungwort.records.states.kinds import State

@@ -7,8 +7,8 @@ from datetime import date, datetime
 from typing import Any
 
 from lungwort.language import _
-from lungwort.records.event import Thing
-from lungwort.records.identity import moment_text
+from lungwort.records.chain.event import Thing
+from lungwort.records.chain.identity import moment_text
 from lungwort.records.life.known import in_force, known
 from lungwort.records.life.people import one_administrator
 from lungwort.records.life.reasons import Reason

@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import Any
 
 from lungwort.language import _
-from lungwort.records.event import Event, Thing
-from lungwort.records.identity import moment_of
+from lungwort.records.chain.event import Event, Thing
+from lungwort.records.chain.identity import moment_of
 from lungwort.records.life.as_of import as_it_stands
 from lungwort.records.life.correctable import can_be_corrected, can_be_struck
 from lungwort.records.life.deed import Proposal, do, gathered, permitted

@@ -14,8 +14,8 @@ from lungwort.language import _
 from lungwort.protocol.document import Protocol
 from lungwort.protocol.kinds import Kind
 from lungwort.protocol.proving import required_criteria
+from lungwort.records.chain.event import Attachment, Event, Thing
 from lungwort.records.codes.own import mint
-from lungwort.records.event import Attachment, Event, Thing
 from lungwort.records.life.as_of import as_it_stands
 from lungwort.records.life.deed import Proposal, do, gathered
 from lungwort.records.life.gate import no_more

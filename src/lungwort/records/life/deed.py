@@ -8,9 +8,9 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from lungwort.language import _
-from lungwort.records.event import Attachment, Draft, Event, Thing
-from lungwort.records.identity import moment_of, moment_text
-from lungwort.records.keeping import press
+from lungwort.records.chain.event import Attachment, Draft, Event, Thing
+from lungwort.records.chain.identity import moment_of, moment_text
+from lungwort.records.chain.keeping import press
 from lungwort.records.life.as_of import AsOf
 from lungwort.records.life.permissions import LEAD, MAY, role_words
 from lungwort.records.life.reasons import Reason, Refused

@@ -8,7 +8,7 @@ from itertools import chain
 
 from lungwort.language import _
 from lungwort.protocol.kinds import Kind, Step
-from lungwort.records.identity import moment_of
+from lungwort.records.chain.identity import moment_of
 from lungwort.records.life.calibration import calibrated
 from lungwort.records.life.deed import gathered
 from lungwort.records.life.held import held_back, outcome_words

@@ -14,7 +14,7 @@ from lungwort.language import _
 from lungwort.protocol.document import Protocol
 from lungwort.protocol.people import Adoption
 from lungwort.protocol.proving import prove_hand, prove_log, prove_soak, required_criteria
-from lungwort.records.event import Event
+from lungwort.records.chain.event import Event
 from lungwort.records.life.cycles import things_of
 from lungwort.records.life.deed import Proposal, do, gathered
 from lungwort.records.life.known import PROTOCOL, known, protocol_kept

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from lungwort.language import _
 from lungwort.protocol.document import Protocol
 from lungwort.protocol.kinds import Kind
-from lungwort.records.event import Thing
+from lungwort.records.chain.event import Thing
 from lungwort.records.life.as_of import as_it_stands
 from lungwort.records.life.reasons import Reason, Refused
 from lungwort.records.states.kinds import PartState, ProtocolState, State

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from lungwort.language import _
-from lungwort.records.event import Event, Thing
+from lungwort.records.chain.event import Event, Thing
 from lungwort.records.life.as_of import as_it_stands
 from lungwort.records.life.deed import Proposal, do, gathered
 from lungwort.records.life.known import in_force, known

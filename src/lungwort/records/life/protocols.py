@@ -11,7 +11,7 @@ from lungwort.library.catalogue import find_criterion
 from lungwort.protocol.finding import Severity
 from lungwort.protocol.reading import Document, parse_protocol
 from lungwort.protocol.vet import vet
-from lungwort.records.event import Attachment, Event, Thing
+from lungwort.records.chain.event import Attachment, Event, Thing
 from lungwort.records.life.as_of import as_it_stands
 from lungwort.records.life.deed import Proposal, do, gathered
 from lungwort.records.life.known import PROTOCOL, known

@@ -7,7 +7,7 @@ from itertools import chain
 from typing import Any
 
 from lungwort.language import _
-from lungwort.records.event import Event, Thing
+from lungwort.records.chain.event import Event, Thing
 from lungwort.records.life.deed import Proposal, do, gathered, permitted
 from lungwort.records.life.gate import reasons_not_to_release
 from lungwort.records.life.known import PROTOCOL, in_force, part_things, parts_known

@@ -7,8 +7,8 @@ from itertools import chain
 
 from lungwort.language import _
 from lungwort.protocol.kinds import Check, Kind
+from lungwort.records.chain.event import Event, Thing
 from lungwort.records.codes.own import mint
-from lungwort.records.event import Event, Thing
 from lungwort.records.life.deed import Proposal, do, gathered
 from lungwort.records.life.gate import fit_to_join, reasons_not_to_connect
 from lungwort.records.life.known import in_force, kind_of, known, new_code, part_things, parts_known

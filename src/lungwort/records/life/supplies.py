@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 
 from lungwort.language import _
+from lungwort.records.chain.event import Event, Thing
 from lungwort.records.codes.own import mint
-from lungwort.records.event import Event, Thing
 from lungwort.records.life.deed import Proposal, do, gathered
 from lungwort.records.life.known import in_force, known, new_code
 from lungwort.records.life.parts import said

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from lungwort.records.identity import Clock, RandomBytes
+from lungwort.records.chain.identity import Clock, RandomBytes
 from lungwort.records.states.view import View
-from lungwort.records.store import Store
+from lungwort.records.stores.store import Store
 
 
 @dataclass(frozen=True)

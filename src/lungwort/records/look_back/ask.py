@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from lungwort.records.event import Thing
-from lungwort.records.identity import moment_text
+from lungwort.records.chain.event import Thing
+from lungwort.records.chain.identity import moment_text
 from lungwort.records.look_back.defects import sound_since, uses_while_doubted
 from lungwort.records.look_back.doubts import Doubts, doubts_of, first_legs, refuse_unknown
 from lungwort.records.look_back.exposures import Met, exposures_of, met_in

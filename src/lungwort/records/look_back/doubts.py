@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lungwort.errors import UnknownName
 from lungwort.language import _
-from lungwort.records.event import Thing
+from lungwort.records.chain.event import Thing
 from lungwort.records.look_back.equipment import cycles_since, cycles_until_good, cycles_within, good_before
 from lungwort.records.look_back.legs import ENDED, LOADED, WIPED, just_after
 from lungwort.records.look_back.question import THING, Question

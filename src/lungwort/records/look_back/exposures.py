@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from lungwort.records.event import Thing
+from lungwort.records.chain.event import Thing
 from lungwort.records.look_back.legs import BY_EXCEPTION, CHECKED, RELEASED, Use, end_of
 from lungwort.records.look_back.result import Deed, Direction, Exposure, Link, Path
 from lungwort.records.look_back.walk import Reached, link

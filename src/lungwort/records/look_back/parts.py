@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from lungwort.records.event import Thing
+from lungwort.records.chain.event import Thing
 from lungwort.records.look_back.legs import Leg
 from lungwort.records.look_back.question import Question
 from lungwort.records.look_back.reading import Reading, evidence_of, is_good

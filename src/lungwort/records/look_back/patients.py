@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from lungwort.records.event import Thing
+from lungwort.records.chain.event import Thing
 from lungwort.records.look_back.legs import CONNECTED, DISCONNECTED, FIRST, LAST, Use
 from lungwort.records.look_back.question import Question
 from lungwort.records.look_back.reading import Reading

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from lungwort.records.event import Thing
+from lungwort.records.chain.event import Thing
 from lungwort.records.look_back.question import Question
 
 Direction = Literal["forward", "backward"]

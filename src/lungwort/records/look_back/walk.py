@@ -6,7 +6,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from lungwort.records.event import Thing
+from lungwort.records.chain.event import Thing
 from lungwort.records.look_back.legs import ENDED, FIRST, LAST, Leg, Order, Use
 from lungwort.records.look_back.reading import Reading, is_good
 from lungwort.records.look_back.result import Direction, Link, Path

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import UTC, tzinfo
 
 from lungwort.language import _, ngettext
-from lungwort.records.event import Thing
-from lungwort.records.identity import moment_of
+from lungwort.records.chain.event import Thing
+from lungwort.records.chain.identity import moment_of
 from lungwort.records.life.status import status_words as status_word
 from lungwort.records.look_back.question import Question
 from lungwort.records.look_back.result import (

@@ -22,7 +22,7 @@ def project(_apps: Any, editor: Any) -> None:
 
     It is done by the code of today: a later migration that changes these two tables takes this step to its own end.
     """
-    from lungwort.records.rebuild import rebuild_in_migration
+    from lungwort.records.projections.rebuild import rebuild_in_migration
 
     rebuild_in_migration(editor.connection)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from lungwort.records.event import Event, Thing
+from lungwort.records.chain.event import Event, Thing
 
 CORRECTED, STRUCK = "event.corrected", "event.struck"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from lungwort.records.event import Event, Thing
+from lungwort.records.chain.event import Event, Thing
 from lungwort.records.states.fact import CORRECTED, STRUCK, Fact, fact_of
 from lungwort.records.states.fold import fold, fold_all
 from lungwort.records.states.kinds import KINDS, State

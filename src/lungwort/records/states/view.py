@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Protocol, TypeVar
 
-from lungwort.records.event import Event
+from lungwort.records.chain.event import Event
 from lungwort.records.states.fact import Fact
 from lungwort.records.states.kinds import State
 

@@ -1,0 +1,1 @@
+"""Copies of records: backups, each verified by restoring it, and exports."""

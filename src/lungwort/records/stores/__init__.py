@@ -1,0 +1,1 @@
+"""Where records are kept: memory, SQLite or PostgreSQL, all offering the same."""

@@ -1,0 +1,1 @@
+"""The ward's pages: one folder a screen, each with its addresses, views and templates."""

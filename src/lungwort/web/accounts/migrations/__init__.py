@@ -1,0 +1,1 @@
+"""Steps by which the table of accounts came to its form."""

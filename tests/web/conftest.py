@@ -1,0 +1,76 @@
+"""A hospital served to a client: a place, three people with PINs, the demo's protocol in force."""
+
+import os
+import sys
+import tempfile
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+from served import PIN, PLACE, code_of
+
+FOLDER = tempfile.mkdtemp()
+os.environ |= {"LUNGWORT_DATABASE": f"{FOLDER}/hospital.db", "LUNGWORT_HOSTS": "testserver"}
+
+import django  # noqa: E402
+
+django.setup()
+
+from django.conf import settings  # noqa: E402
+from django.core.management import call_command  # noqa: E402
+from django.db import connections  # noqa: E402
+from django.test import Client  # noqa: E402
+
+from lungwort.demo.protocol import demo_protocol_path  # noqa: E402
+from lungwort.records.life import parts, people, protocols  # noqa: E402
+from lungwort.records.life.permissions import ROLES  # noqa: E402
+from lungwort.web.accounts.models import give_pin  # noqa: E402
+from lungwort.web.frame import books  # noqa: E402
+
+settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # quick, for tests alone
+
+
+@pytest.fixture
+def empty():
+    """Return a client of records in which nothing is recorded yet."""
+    connections.close_all()
+    for path in Path(FOLDER).glob("hospital.db*"):
+        path.unlink()
+    call_command("migrate", verbosity=0)
+    books.store.cache_clear()
+    yield Client()
+    connections.close_all()
+
+
+@pytest.fixture
+def hospital(empty):
+    """Return the book of a place with a person for each role, each with the same PIN."""
+    book = books.book_of(PLACE)
+    lead = book.witness("I-01")
+    people.open_place(lead)
+    for role in ROLES:
+        code = code_of(role)
+        people.enrol(lead, code, [role])
+        give_pin(PLACE, code, PIN)
+    give_pin(PLACE, "I-01", PIN)
+    protocols.publish(lead, demo_protocol_path().read_text("utf-8"))
+    people.train(lead, code_of("ward"), "nurse", passed=True, expires_on=date(2099, 1, 1))
+    parts.enrol(book.witness(code_of("store")), "Silicone circuit, adult")
+    assert datetime.now(UTC) > datetime(2026, 9, 1, tzinfo=UTC)  # the protocol is in force
+    return book
+
+
+@pytest.fixture
+def signed_in(hospital):
+    """Return what gives a client signed in as the person of a role; None is nobody."""
+
+    def give(role):
+        client = Client()
+        if role is not None:
+            told = {"place": PLACE, "person": code_of(role), "pin": PIN}
+            assert client.post("/sign-in", told).status_code == 302
+        return client
+
+    return give

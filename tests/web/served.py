@@ -1,0 +1,8 @@
+"""Names that the tests of the pages share."""
+
+PLACE, PIN = "Hill", "246810"
+
+
+def code_of(role):
+    """Return the code of the person who has a role and no other."""
+    return role.title().replace(" ", "-")
