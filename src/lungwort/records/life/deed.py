@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from lungwort.errors import LungwortError
 from lungwort.language import _
 from lungwort.records.chain.event import Attachment, Draft, Event, Thing
 from lungwort.records.chain.identity import moment_of, moment_text
@@ -51,6 +52,9 @@ def do(
         evidence: files to be kept with it.
         decides: it is a decision.
 
+    Returns:
+        The event; where the witness's word `once` was recorded with already, that event again.
+
     Raises:
         Refused: with every reason and its next step; nothing was recorded.
         UnusableEvent, UnusableRecords, RecordsBusy: as `append`.
@@ -58,12 +62,35 @@ def do(
     pressed, book = tuple(press(attachment) for attachment in evidence), witness.book
 
     def decide(view: View) -> Draft:
+        _stop_if_recorded(view, witness, what)
         proposal = proposed(view, witness, what, plan)
         _refuse_unless_allowed(proposal, forgiving=not decides and _long_ago(view, witness))
         when = proposal.happened_at or witness.when or view.now
-        return Draft(when, witness.who, what, _marked(witness, proposal), proposal.things, pressed)
+        once = (Thing(witness.once, "once"),) if witness.once else ()
+        things = (*proposal.things, *once)
+        return Draft(when, witness.who, what, _marked(witness, proposal), things, pressed)
 
-    return book.store.record(book.place, decide, book.clock, book.rng)
+    try:
+        return book.store.record(book.place, decide, book.clock, book.rng)
+    except _RecordedAlreadyError as already:
+        return already.event
+
+
+class _RecordedAlreadyError(LungwortError):
+    """A deed came twice; `event` is the one that stands."""
+
+    def __init__(self, event: Event) -> None:
+        self.event = event
+        super().__init__(event.id)
+
+
+def _stop_if_recorded(view: View, witness: Witness, what: str) -> None:
+    """Stop where a deed with the witness's word was recorded; refuse the word where that was another deed."""
+    for fact in view.facts("once", witness.once) if witness.once else ():
+        if (fact.event.who, fact.what) == (witness.who, what):
+            raise _RecordedAlreadyError(fact.event)
+        says = _("the word {word} belongs to another deed").format(word=witness.once)
+        raise Refused([Reason("once", says, _("send the deed with a new word"), firm=True)])
 
 
 def proposed(view: View, witness: Witness, what: str, plan: Plan) -> Proposal:

@@ -30,12 +30,20 @@ class Book:
 
 @dataclass(frozen=True)
 class Witness:
-    """Who records; `when` it happened, None for now, and why it is entered afterwards (`late`)."""
+    """Who records; `when` it happened, None for now, and why it is entered afterwards (`late`).
+
+    `once` is a word of the sender's own: a deed that was recorded with it already is not recorded again.
+    """
 
     book: Book
     who: str
     when: datetime | None = None
     late: str = ""
+    once: str = ""
+
+    def just_once(self, word: str) -> Witness:
+        """Return the witness of a deed that may be sent twice over a weak network, and is recorded once."""
+        return replace(self, once=word)
 
     def afterwards(self, when: datetime, why: str) -> Witness:
         """Return the witness of something that happened earlier, such as what was on paper during a power cut."""
