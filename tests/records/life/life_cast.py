@@ -6,15 +6,17 @@ S-01 keeps the store, A-01 audits, D-01 administers.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from itertools import count
 from random import Random
 from typing import Any
 
+import numpy as np
 import pytest
 from life_protocol import MASK, VENTILATOR, life_protocol
 
+from lungwort.demo.history.evidence import Fault, steam_log
 from lungwort.protocol.document import Protocol
 from lungwort.protocol.kinds import Step
 from lungwort.records.chain.event import Attachment, Event
@@ -31,7 +33,6 @@ HILL = "Hill Hospital"
 BEGIN = datetime(2026, 11, 20, 6, 0, tzinfo=UTC)
 TRAINED_UNTIL = date(2027, 6, 1)
 CALIBRATED_UNTIL = date(2027, 3, 1)
-ADOPTED = ("steam-134C-3min", "A0-600", "hypochlorite-parts-1000mgL")
 SOURCE = "National guideline 2024 (invented)"
 PEOPLE = {
     "I-02": ["infection control lead"],
@@ -183,13 +184,16 @@ class House:
         return ""
 
     def loaded(self, codes: Sequence[str], process: str = "hot water", **more: Any) -> str:
-        """Put parts in a load as their protocol says; return its code."""
+        """Put parts of one kind in a load as their protocol says; return its code."""
+        kind = self.protocol.kind(self.part(codes[0]).of_kind)
+        assert kind is not None
+        step = next(step for step in kind.steps if step.process == process)
         how = {
-            "hot water": {"equipment": self.codes["Bath 1"]},
-            "steam": {"equipment": self.codes["Autoclave 1"], "setting": "134"},
-            "soak": {"batch": self.codes["Bleach"]},
-        }[process]
-        return code_of(cycles.load(self.technician, codes, process, **{**how, **more}), "cycle")
+            "equipment": self.codes.get(step.equipment or "", ""),
+            "batch": self.codes.get(step.stock or "", ""),
+        }
+        told = {**how, "setting": step.setting or "", **more}
+        return code_of(cycles.load(self.technician, codes, process, **told), "cycle")
 
     def run(self, cycle: str, minutes: float = 25) -> None:
         """Start a cycle, let it run and end it."""
@@ -197,15 +201,27 @@ class House:
         self.wait(minutes=minutes)
         cycles.end(self.technician, cycle)
 
-    def prove(self, cycle: str, hot: Callable[[datetime], bytes] | None = None) -> str:
+    def prove(self, cycle: str, evidence: Callable[[datetime], bytes] | None = None) -> str:
         """Attach evidence to a cycle that ended and judge it; return the outcome."""
         state = self.cycle(cycle)
-        ended = datetime.fromisoformat(state.ended_at)
-        kind, write = _EVIDENCE[state.process]
-        content = (hot or write)(ended)
-        file = Attachment(f"{cycle}.txt", content + b"\n" * next(self.numbers))
-        cycles.attach(self.technician, cycle, kind, [file], declared=_DECLARED.get(kind))
+        kind = {"hot water": "hand", "soak": "strip", "steam": "log"}[state.process]
+        write = evidence or {"hand": hot_enough, "strip": soaked, "log": self.steamed(cycle)}[kind]
+        content = write(datetime.fromisoformat(state.ended_at)) + b"\n" * next(self.numbers)
+        declared = {"pressure_error_kpa": 1.5} if kind == "log" else None
+        file = Attachment(f"{cycle}.txt", content)
+        cycles.attach(self.technician, cycle, kind, [file], declared=declared)
         return str(judging.judge(self.technician, cycle).data["outcome"])
+
+    def steamed(self, cycle: str, fault: Fault = "") -> Callable[[datetime], bytes]:
+        """Return what writes the log of a steam cycle by the programme it ran, good where there is no fault."""
+
+        def write(ended: datetime) -> bytes:
+            programme = self.protocol.autoclaves[0].setting(self.cycle(cycle).setting)
+            assert programme is not None
+            noise = np.random.default_rng(len(self.events()))
+            return steam_log(programme, fault, ended - timedelta(minutes=25), Random(cycle), noise)
+
+        return write
 
     def treat(
         self, codes: Sequence[str], process: str, hot: Callable[[datetime], bytes] | None = None
@@ -292,20 +308,6 @@ def soaked(ended: datetime) -> bytes:
     return "\n".join(lines).encode()
 
 
-def steamed(ended: datetime) -> bytes:
-    """Return a log of a good steam cycle."""
-    from lungwort.demo.cycles import demo_cycles, recording_of
-    from lungwort.demo.logs import PLAIN_COMMA, log_text
-
-    recording = recording_of(demo_cycles()[0])
-    started = (ended - timedelta(minutes=25)).replace(tzinfo=None, microsecond=0)
-    return log_text(replace(recording, started=started), PLAIN_COMMA).encode()
-
-
-_EVIDENCE = {"hot water": ("hand", hot_enough), "soak": ("strip", soaked), "steam": ("log", steamed)}
-_DECLARED = {"log": {"pressure_error_kpa": 1.5}}
-
-
 # ---- a house to begin with ----
 
 
@@ -331,16 +333,16 @@ def open_house(store: Store | None = None, text: str = "", **how: Any) -> House:
     protocols.publish(house.lead, text or life_protocol())
     for person, role in TRAININGS.items():
         people.train(house.lead, person, role, passed=True, expires_on=TRAINED_UNTIL)
-    for criterion in ADOPTED:
-        protocols.adopt(house.lead, criterion, SOURCE)
-    for name in ("Autoclave 1", "Bath 1"):
-        house.codes[name] = code_of(supplies.enrol_equipment(house.engineer, name), "equipment")
-    for name in ("Logger 1", "Thermometer 1"):
-        event = supplies.enrol_equipment(house.engineer, name, calibration_due=CALIBRATED_UNTIL)
-        house.codes[name] = code_of(event, "equipment")
-    for name in ("Bleach", "Alcohol"):
-        event = supplies.enrol_batch(house.store, name, lot="7", expires_on=date(2027, 1, 31))
-        house.codes[name] = code_of(event, "batch")
+    for adoption in house.protocol.adoptions:
+        protocols.adopt(house.lead, adoption.criterion, SOURCE)
+    for item in (*house.protocol.autoclaves, *house.protocol.baths):
+        house.codes[item.name] = code_of(supplies.enrol_equipment(house.engineer, item.name), "equipment")
+    for meter in house.protocol.thermometers:
+        event = supplies.enrol_equipment(house.engineer, meter.name, calibration_due=CALIBRATED_UNTIL)
+        house.codes[meter.name] = code_of(event, "equipment")
+    for stock in house.protocol.stocks:
+        event = supplies.enrol_batch(house.store, stock.name, lot="7", expires_on=date(2027, 1, 31))
+        house.codes[stock.name] = code_of(event, "batch")
     return house
 
 
@@ -352,6 +354,7 @@ def refusal(deed: Callable[..., Any], witness: Witness, *told: Any, **more: Any)
         deed(witness, *told, **more)
     assert book.store.head(book.place) == before
     assert caught.value.reasons
+    assert all(reason.next_step.strip() and reason.says[-1] != "." for reason in caught.value.reasons)
     return caught.value
 
 

@@ -54,7 +54,7 @@ PAPER = "power cut"
 RESTS = {
     "join": {"check", "connect", "disconnect", "part_company"},
     "connect": {"disconnect"},
-    "load": {"start", "end", "abandon", "judge"},
+    "load": {"start", "end", "abandon", "judge", "sheet", "positive"},
     "start": {"end", "judge"},
     "end": {"judge"},
     "sheet": {"judge"},
@@ -178,13 +178,13 @@ class OnTime(RuleBasedStateMachine):
             of,
             ["apart"],
             lambda w: parts.take_apart(w, of),
-            UNDER_WAY | {"quarantined"},
+            UNDER_WAY | {"ready", "quarantined"},
             self.back(ago),
         )
 
     def wash(self, of, who, ago):
         """Wash parts."""
-        allowed = UNDER_WAY | {"quarantined"}
+        allowed = UNDER_WAY | {"ready", "quarantined"}
         self.step(
             "wash", who, of, ["wash"], lambda w: parts.wash(w, of), allowed, self.back(ago), World.may_wash
         )

@@ -21,6 +21,8 @@ from lungwort.records.life import (
     supplies,
 )
 from lungwort.records.life.correctable import NEVER, ONLY_STRUCK
+from lungwort.records.life.permissions import deed_words
+from lungwort.records.life.reasons import time_words
 from lungwort.records.states.kinds import PatientState, PersonState
 from lungwort.records.verify import verify
 
@@ -78,7 +80,7 @@ def test_a_correction_moves_a_deed_to_its_time(house):
     parts.dry(house.technician, [part])
     looked = parts.inspect(house.technician, [part], ["look", "assemble", "test"])
     corrections.correct(house.technician, looked.id, "read from the sheet", happened_at=before)
-    why = ("order", "was not through this step since its treatment: look", "do it, record it")
+    why = ("order", "not done since its treatment: look", "do it, record it")
     refused_also(releases.release, house.technician, [part], why=why)
 
 
@@ -154,7 +156,7 @@ def test_the_lead_gives_nobody_a_role_by_a_correction(house):
     taken = people.give_roles(house.lead, "I-02", ["infection control lead"])
     why = (
         "permission",
-        "I-02 has no role that may record person.roles_given",
+        "I-02 has no role that may record this: giving roles",
         "ask somebody of: administrator",
     )
     refused(corrections.strike, house.who("I-02"), taken.id, WHY, why=why)
@@ -168,7 +170,11 @@ def test_a_place_stays_open_and_a_version_is_withdrawn(house):
     """Everything stands on them."""
     for what in NEVER:
         event = last(house, what).id
-        why = ("event", f"{what} stays as it is", "withdraw the version, or record what is so now")
+        why = (
+            "event",
+            f"{deed_words(what)} stays as it is",
+            "withdraw the version, or record what is so now",
+        )
         refused(corrections.strike, house.lead, event, WHY, why=why)
         refused(corrections.correct, house.lead, event, WHY, why=why)
 
@@ -180,10 +186,14 @@ def test_decisions_are_struck_and_made_anew_never_written_otherwise(house):
     told = {e.what: e.id for e in house.events()}
     assert {"cycle.judged", "part.released", "person.trained", "criterion.adopted"} <= set(told)
     for what in set(ONLY_STRUCK) & set(told):
-        why = ("event", f"{what} cannot be written otherwise", "strike it and record it anew")
+        why = (
+            "event",
+            f"{deed_words(what)} is not written otherwise by a correction",
+            "strike it and record it anew",
+        )
         refused_also(corrections.correct, house.lead, told[what], WHY, why=why)
     soiled_one = house.new(MASK)
-    why = ("event", "part.released cannot be written otherwise", "strike it")
+    why = ("event", "a release is not written otherwise", "strike it")
     refused_also(
         corrections.correct,
         house.technician,
@@ -234,7 +244,7 @@ def test_evidence_that_was_judged_is_struck_after_its_judgement(house):
     attached, judged = last(house, "cycle.evidence_attached"), last(house, "cycle.judged")
     why = (
         "event",
-        f"cycle.judged of {judged.happened_at} rests on it (event {judged.id})",
+        f"this rests on it: the judgement of a cycle, {time_words(judged.happened_at)} (event {judged.id})",
         "strike that one first",
     )
     refused(corrections.strike, house.technician, attached.id, WHY, why=why)
@@ -258,7 +268,7 @@ def test_a_load_that_was_judged_is_corrected_after_its_judgement(house):
             house.technician,
             event.id,
             WHY,
-            why=("event", "rests on it", "strike that one"),
+            why=("event", "this rests on it: ", "strike that one"),
         )
     loaded = last(house, "cycle.loaded")
     things = [*(t for t in loaded.things if t.part != "part"), Thing(other, "part")]
@@ -308,7 +318,7 @@ def test_a_patient_is_put_right_before_the_disconnection_not_after(house):
     things = [*(t for t in event.things if t.part != "patient"), Thing("P-117", "patient")]
     why = (
         "event",
-        f"set_up.disconnected of {gone.happened_at} rests on it",
+        f"this rests on it: disconnecting a patient, {time_words(gone.happened_at)}",
         "strike that one first; afterwards record it",
     )
     refused(corrections.correct, house.nurse, event.id, "typed wrongly", things=things, why=why)
@@ -394,9 +404,14 @@ def test_a_single_patient_part_is_not_made_reusable_by_a_correction(house):
         ),
         ("equipment.enrolled", "E-01", {"name": 7}, "name cannot be 7"),
         ("batch.enrolled", "S-01", {"expires_on": 20270101}, "expires_on cannot be 20270101"),
-        ("batch.enrolled", "S-01", {"strong": True}, "strong is said in one and not in the other"),
-        ("cycle.started", "T-01", {"process": "steam"}, "process follows from what it is about"),
-        ("set_up.joined", "N-01", {"machine": "P-1"}, "machine follows from what it is about"),
+        (
+            "batch.enrolled",
+            "S-01",
+            {"strong": True},
+            "strong is missing, or is nothing that such an entry says",
+        ),
+        ("cycle.started", "T-01", {"process": "steam"}, "process follows from the things of this entry"),
+        ("set_up.joined", "N-01", {"machine": "P-1"}, "machine follows from the things of this entry"),
         ("cycle.loaded", "T-01", {"kinds": []}, "the kinds of these parts are Mask"),
         ("cycle.loaded", "T-01", {"protocol": "0"}, "the protocol version stays 1"),
     ],
@@ -419,8 +434,8 @@ def test_a_correction_leaves_nothing_out(house):
     parts.dry(house.technician, [part])
     why = (
         "form",
-        "done is said in one and not in the other",
-        "give all that such an event says, and no more",
+        "done is missing, or is nothing that such an entry says",
+        "give all that such an entry says, and no more",
     )
     refused(corrections.correct, house.technician, last(house, "part.dried").id, WHY, data={}, why=why)
 
@@ -436,9 +451,17 @@ def test_the_things_of_a_correction_are_known_and_of_the_same_kinds(house):
         things=[Thing("P-X", "part")],
         why=("unknown", "no part P-X is known", "check"),
     )
-    why = ("event", "part.washed is about a part; nothing was said", "give all the things that took part")
+    why = (
+        "event",
+        "washing asks for the same kinds of things; part: none",
+        "give all the things that took part",
+    )
     refused(corrections.correct, *wash, things=[], why=why)
-    why = ("event", "part.washed is about a patient; P-117 was said", "give all the things that took part")
+    why = (
+        "event",
+        "washing asks for the same kinds of things; patient: P-117",
+        "give all the things that took part",
+    )
     told = [Thing(one, "part"), Thing("P-117", "patient")]
     refused(corrections.correct, *wash, things=told, why=why)
     bleach = Thing(house.codes["Bleach"], "batch")
@@ -475,7 +498,7 @@ def test_a_time_does_not_jump_over_what_else_is_recorded_of_a_set_up(house):
     house.wait(hours=1)
     event = last(house, "set_up.connected")
     correct = (corrections.correct, house.nurse, event.id, WHY)
-    why = ("when", "set_up.disconnected of", "correct that one first, or give another time")
+    why = ("when", "lies this: disconnecting a patient, ", "correct that one first, or give another time")
     refused_also(*correct, happened_at=house.now - timedelta(minutes=5), why=why)
     why = ("when", "is still to come", "give the time at which it happened")
     refused_also(*correct, happened_at=house.now + timedelta(hours=1), why=why)

@@ -111,7 +111,7 @@ def test_a_part_treated_twice_needs_both_proofs(other):
     parts.wash(other.technician, [part])
     first = other.loaded([part])
     other.run(first)
-    why = ("order", "was not through this step since its last use: treat hot water (cycle passed)", "do it")
+    why = ("order", "not done since its last use: treat hot water (cycle passed)", "do it")
     refused(cycles.load, other.technician, [part], "soak", batch=other.codes["Bleach"], why=why)
     assert other.prove(first) == "passed"
     finish(other, part)

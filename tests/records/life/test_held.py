@@ -46,7 +46,7 @@ def test_what_nobody_ordered_is_not_lifted(house):
     """A failed cycle is no order."""
     part = house.new(MASK)
     house.turn_round([part], until="dry", hot=too_cold)
-    why = ("quarantine", f"no order holds {part}", "see why it is held; only what frees it helps")
+    why = ("quarantine", f"{part} is not held by an order", "see why it is held; only what frees it helps")
     refused(parts.lift_quarantine, house.lead, [part], "we need it", why=why)
 
 
@@ -217,7 +217,7 @@ def test_an_exception_needs_two_different_leads_who_are_here_and_a_reason(house)
     refused(release, house.lead, "I-01", [part], WHY, why=why)
     why = (
         "permission",
-        "N-01 has no role that may record part.released_by_exception",
+        "N-01 has no role that may record this: a release by exception",
         "ask somebody of: infection",
     )
     refused(release, house.lead, "N-01", [part], WHY, why=why)

@@ -11,7 +11,7 @@ from lungwort.errors import UnusableEvent
 from lungwort.records.chain.event import Attachment
 from lungwort.records.chain.identity import moment_text
 from lungwort.records.life import cycles, judging, parts, people, protocols, releases, set_ups
-from lungwort.records.life.reasons import Refused
+from lungwort.records.life.reasons import Refused, time_words
 
 PAPER = "power cut, written on paper"
 
@@ -110,7 +110,11 @@ def test_clocks_that_differ_a_little_put_nothing_out_of_order(house):
     assert (event.happened_at, house.status(part)) == (last, "washed")
     assert event.recorded_at < last
     house.moment[0] -= timedelta(hours=1)
-    why = ("when", f"something is recorded of {part} at {last}, but the clock here shows", "set the clock")
+    why = (
+        "when",
+        f"something is recorded of {part} at {time_words(last)}, but the clock here shows",
+        "set the clock",
+    )
     refused(parts.dry, house.technician, [part], why=why)
 
 
@@ -139,7 +143,7 @@ def test_what_happened_against_the_rules_is_recorded_with_each_rule_it_broke(hou
     event = set_ups.connect(late(house, "N-01", 2), set_up, "P-117", "ICU")
     assert joined.data["against"] == [f"status: {part} is soiled"]
     assert event.data["against"] == [
-        f"check: set-up {set_up} is not one that was checked and waits for a patient", f"status: {part} is soiled"
+        f"check: set-up {set_up} was not checked, or is not waiting for a patient", f"status: {part} is soiled"
     ]  # fmt: skip
     assert (house.status(part), house.part(part).patient) == ("in use", "P-117")
     set_ups.disconnect(house.nurse, set_up)

@@ -40,7 +40,7 @@ def test_a_person_has_a_code_that_nobody_had_before(house):
     refused(people.enrol, late, "N-02", ["ward"], why=why)
 
 
-@pytest.mark.parametrize(("roles", "says"), [(["nurse"], "nurse is no role"), ([], "nothing is no role")])
+@pytest.mark.parametrize(("roles", "says"), [(["nurse"], "nurse is no role"), ([], "no role is named")])
 def test_a_role_is_one_of_the_table(house, roles, says):
     """It lists them."""
     why = ("role", says, "give one or more of: ward, reprocessing, technical, infection control lead")

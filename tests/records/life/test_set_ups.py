@@ -125,7 +125,7 @@ def test_what_is_withdrawn_is_not_joined(house, machine, circuit):
 def test_a_part_in_a_set_up_is_not_joined_into_another(house, machine, circuit):
     """The first is parted before."""
     set_up = house.joined(machine, [circuit])
-    why = ("joined", f"{circuit} is part of set-up {set_up}", "or part it where it was not used")
+    why = ("joined", f"{circuit} is part of set-up {set_up}", "or dissolve it where it was not used")
     refused(set_ups.join, house.nurse, house.ready(VENTILATOR), [circuit], why=why)
 
 
@@ -170,7 +170,7 @@ def test_a_mistyped_code_is_told(house, machine):
 def test_a_set_up_code_is_taken_once(house, machine, circuit):
     """As every code."""
     set_ups.join(house.nurse, machine, [], code="S-1")
-    why = ("code", "S-1 is enrolled already", "print another code")
+    why = ("code", "S-1 is enrolled already", "use another code")
     refused(set_ups.join, house.nurse, house.ready(VENTILATOR), [circuit], code="S-1", why=why)
 
 
@@ -285,7 +285,11 @@ def test_a_training_lapses(house, machine, circuit):
 def test_a_set_up_is_connected_only_once_it_was_checked(house, machine, circuit):
     """Not before, not after use, not when it is dissolved."""
     set_up = house.joined(machine, [circuit])
-    why = ("check", f"set-up {set_up} is not one that was checked", "check it before use and record that")
+    why = (
+        "check",
+        f"set-up {set_up} was not checked, or is not waiting",
+        "check it before use and record that",
+    )
     refused(set_ups.connect, house.nurse, set_up, "P-1", "ICU", why=why)
     set_ups.check(house.nurse, set_up, house.checks(set_up))
     set_ups.connect(house.nurse, set_up, "P-1", "ICU")
@@ -321,7 +325,7 @@ def test_a_patient_is_on_one_set_up_at_a_time(house, machine, circuit):
     """The other is disconnected first."""
     first = house.in_use([circuit], "P-117")
     second = house.checked(machine, [])
-    why = ("connected", f"P-117 is connected to set-up {first}", "record that that one was disconnected")
+    why = ("connected", f"P-117 is connected to set-up {first}", "record its disconnection first")
     refused(set_ups.connect, house.nurse, second, "P-117", "ICU", why=why)
     set_ups.disconnect(house.nurse, first)
     set_ups.connect(house.nurse, second, "P-117", "ICU")
@@ -445,7 +449,7 @@ def test_who_is_unknown_gone_or_of_another_role_connects_nobody(house, machine, 
     people.train(house.lead, "T-01", "nurse", passed=True, expires_on=date(2027, 1, 1))
     why = (
         "permission",
-        "T-01 has no role that may record set_up.connected",
+        "T-01 has no role that may record this: connecting a patient",
         "ask somebody of: ward, infection control lead",
     )
     refused(set_ups.connect, house.technician, *told, why=why)

@@ -25,7 +25,7 @@ def test_equipment_bears_the_name_that_the_protocol_gives_it(house):
     assert equipment(house, "Logger 1").calibration_due == CALIBRATED_UNTIL.isoformat()
     why = ("protocol", "has no equipment called 'Bath 2'", "give one of: Autoclave 1; Bath 1; Logger 1")
     refused(supplies.enrol_equipment, house.engineer, "Bath 2", why=why)
-    why = ("code", f"{house.codes['Bath 1']} is enrolled already", "print another code")
+    why = ("code", f"{house.codes['Bath 1']} is enrolled already", "use another code")
     refused(supplies.enrol_equipment, house.engineer, "Bath 1", code=house.codes["Bath 1"], why=why)
 
 
@@ -101,13 +101,17 @@ def test_a_version_with_an_error_is_not_published(house):
 
 def test_a_version_is_withdrawn_once_and_with_a_reason(house):
     """One that was published and stands."""
-    why = ("version", "version 3 is none that stands", "give one of: 1")
+    why = ("version", "version 3 was never published", "give one of: 1")
     refused(protocols.withdraw, house.lead, "3", "wrong", why=why)
     refused(protocols.withdraw, house.lead, "1", "", why=("reason", "no reason is given", "say why"))
     protocols.withdraw(house.lead, "1", "too cold")
     assert house.state(ProtocolState, "protocol").status == "withdrawn"
     refused(
-        protocols.withdraw, house.lead, "1", "again", why=("version", "version 1 is none", "give one of: –")
+        protocols.withdraw,
+        house.lead,
+        "1",
+        "again",
+        why=("version", "version 1 was never published, or was withdrawn already", "give one of: –"),
     )
     why = ("protocol", "protocol version 1 was withdrawn: too cold", "publishes a version")
     refused(supplies.enrol_batch, house.store, "Bleach", why=why)

@@ -8,7 +8,7 @@ from life_protocol import CIRCUIT, FILTER, FOAM, FOAM_WASHES, MASK, SENSOR, VENT
 
 from lungwort.records.life import cycles, parts, protocols, releases, set_ups, supplies
 
-STEP = "was not through this step since its last use: "
+STEP = "not done since its last use: "
 
 
 @pytest.mark.parametrize("kind", [VENTILATOR, CIRCUIT, MASK, SENSOR, FOAM])
@@ -44,7 +44,7 @@ def test_a_code_and_a_tag_belong_to_one_part(house):
         house.store,
         MASK,
         code="P-1",
-        why=("code", "P-1 is enrolled already", "print another code"),
+        why=("code", "P-1 is enrolled already", "use another code"),
     )
     why = ("code", "P-1 bears MASK-7 already", "read the tag again")
     refused(parts.enrol, house.store, MASK, tag="MASK-7", why=why)
@@ -93,7 +93,7 @@ def test_nothing_is_released_that_was_not_washed_treated_dried_and_looked_at(hou
     parts.wash(house.technician, [part])
     reasons = refusal(releases.release, house.technician, [part]).reasons
     missing = ["dry", "look", "assemble", "test", "treat hot water (cycle passed)"]
-    assert [r.says.removeprefix(f"{part} {STEP}") for r in reasons] == missing
+    assert [r.says.removeprefix(f"{part}: {STEP}") for r in reasons] == missing
     assert {r.rule for r in reasons} == {"order"}
 
 
@@ -139,7 +139,7 @@ def test_what_the_protocol_puts_after_the_treatment_counts_only_after_it(house, 
     parts.inspect(house.technician, [part], [c for c in ("look", "assemble", "test") if c != done_early])
     why = (
         rule,
-        f"was not through this step since its treatment: {done_early}",
+        f"not done since its treatment: {done_early}",
         "do it, record it, then go on",
     )
     refused(releases.release, house.technician, [part], why=why)
@@ -156,6 +156,16 @@ def test_a_part_put_to_dry_is_not_dry(house):
     )
     parts.dry(house.technician, [part])
     assert house.status(part) == "treated"
+
+
+@pytest.mark.parametrize("kind", [MASK, FOAM])
+def test_what_is_ready_is_treated_again_from_its_first_step(house, kind):
+    """As where its pack fell on the floor; it is not ready from then on."""
+    part = house.ready(kind)
+    (parts.take_apart if kind == MASK else parts.wash)(house.technician, [part])
+    assert house.status(part) == ("soiled" if kind == MASK else "washed")
+    house.turn_round([part])
+    assert house.status(part) == "ready"
 
 
 def test_drying_makes_nothing_washed(house):
@@ -185,7 +195,7 @@ def test_nothing_is_done_on_a_part_of_a_set_up(house):
     """The set-up is dissolved first."""
     part = house.ready(MASK)
     set_up = house.joined(house.ready(VENTILATOR), [part])
-    why = ("joined", f"{part} is part of set-up {set_up}", "or part it where it was not used")
+    why = ("joined", f"{part} is part of set-up {set_up}", "or dissolve it where it was not used")
     refused(parts.inspect, house.technician, [part], why=why)
 
 
@@ -314,7 +324,7 @@ def test_an_inspection_is_one_that_the_protocol_knows(house):
         house.technician,
         [part],
         [],
-        why=("inspection", "nothing is no inspection", "give look"),
+        why=("inspection", "no inspection is named", "give look"),
     )
 
 

@@ -9,9 +9,10 @@ from typing import Any
 from lungwort.language import _
 from lungwort.records.chain.event import Thing
 from lungwort.records.chain.identity import moment_text
-from lungwort.records.life.known import in_force, known
+from lungwort.records.life.known import in_force, kind_words, known
 from lungwort.records.life.people import one_administrator
-from lungwort.records.life.reasons import Reason
+from lungwort.records.life.permissions import deed_words
+from lungwort.records.life.reasons import Reason, time_words
 from lungwort.records.states.fact import Fact
 from lungwort.records.states.kinds import KINDS, PartState, ProtocolState
 from lungwort.records.states.view import View
@@ -38,7 +39,13 @@ ONLY_STRUCK = (
 RESTS_ON_IT: Mapping[str, tuple[str, ...]] = {
     "set_up.joined": ("set_up.checked", "set_up.connected", "set_up.disconnected", "set_up.parted"),
     "set_up.connected": ("set_up.disconnected",),
-    "cycle.loaded": ("cycle.started", "cycle.ended", "cycle.abandoned", "cycle.judged"),
+    "cycle.loaded": (
+        "cycle.started",
+        "cycle.ended",
+        "cycle.abandoned",
+        "cycle.evidence_attached",
+        "cycle.judged",
+    ),
     "cycle.started": ("cycle.ended", "cycle.judged"),
     "cycle.ended": ("cycle.judged",),
     "cycle.evidence_attached": ("cycle.judged",),
@@ -72,7 +79,7 @@ def can_be_corrected(
     """Yield why an event cannot be written as is asked."""
     yield from _not_never(fact.what)
     if fact.what in ONLY_STRUCK:
-        says = _("{what} cannot be written otherwise").format(what=fact.what)
+        says = _("{what} is not written otherwise by a correction").format(what=deed_words(fact.what))
         yield Reason("event", says, _("strike it and record it anew"), firm=True)
     if sorted(things) != sorted(fact.things):
         yield from _nothing_rests_on(view, fact)
@@ -91,7 +98,7 @@ def can_be_corrected(
 
 def _not_never(what: str) -> Iterator[Reason]:
     if what in NEVER:
-        says = _("{what} stays as it is").format(what=what)
+        says = _("{what} stays as it is").format(what=deed_words(what))
         yield Reason("event", says, _("withdraw the version, or record what is so now"), firm=True)
 
 
@@ -100,8 +107,8 @@ def _nothing_rests_on(view: View, fact: Fact) -> Iterator[Reason]:
     kind = fact.what.split(".")[0]
     for later in view.facts(kind, fact.the(kind)) if fact.what in RESTS_ON_IT else ():
         if later.order > fact.order and later.what in RESTS_ON_IT[fact.what]:
-            says = _("{what} of {at} rests on it (event {id})")
-            says = says.format(what=later.what, at=later.at, id=later.event.id)
+            says = _("this rests on it: {what}, {at} (event {id})")
+            says = says.format(what=deed_words(later.what), at=time_words(later.at), id=later.event.id)
             next_step = _("strike that one first; afterwards record it anew as it was")
             yield Reason("event", says, next_step, firm=True)
 
@@ -129,8 +136,8 @@ def _same_kinds(fact: Fact, things: Sequence[Thing]) -> Iterator[Reason]:
             says = says.format(old=", ".join(old) or "–", new=", ".join(new) or "–")
             yield Reason("event", says, _("strike it, and record afterwards what happened"), firm=True)
         elif bool(old) != bool(new) and kind not in ("batch", "tag"):
-            says = _("{what} is about a {kind}; {codes} was said").format(
-                what=fact.what, kind=kind, codes=", ".join(new) or _("nothing")
+            says = _("{what} asks for the same kinds of things; {kind}: {codes}").format(
+                what=deed_words(fact.what), kind=kind_words(kind), codes=", ".join(new) or _("none")
             )
             yield Reason("event", says, _("give all the things that took part"), firm=True)
 
@@ -152,8 +159,8 @@ def _all_known(view: View, things: Sequence[Thing]) -> Iterator[Reason]:
 def _same_form(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Reason]:
     for key in sorted({*old, *new}):
         if key not in OPTIONAL and (key in old) != (key in new):
-            says = _("{key} is said in one and not in the other").format(key=key)
-            yield Reason("form", says, _("give all that such an event says, and no more"), firm=True)
+            says = _("{key} is missing, or is nothing that such an entry says").format(key=key)
+            yield Reason("form", says, _("give all that such an entry says, and no more"), firm=True)
         elif key in old and key in new and type(old[key]) is not type(new[key]):
             says = _("{key} cannot be {value!r}").format(key=key, value=new[key])
             yield Reason("form", says, _("give it in the form it had"), firm=True)
@@ -172,8 +179,8 @@ def _is_day(text: Any) -> bool:
 def _same_values(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Reason]:
     for key in FOLLOWS:
         if key in old and old[key] != new.get(key):
-            says = _("{key} follows from what it is about").format(key=key)
-            yield Reason("form", says, _("leave it as it was, or correct that"), firm=True)
+            says = _("{key} follows from the things of this entry").format(key=key)
+            yield Reason("form", says, _("leave it as it was, or correct the things"), firm=True)
 
 
 def _of_its_kind(view: View, data: Mapping[str, Any]) -> Iterator[Reason]:
@@ -213,11 +220,12 @@ def _in_order(view: View, fact: Fact, happened_at: datetime) -> Iterator[Reason]
     """Yield what a new time would jump over of the same set-up or cycle, or that it is still to come."""
     when = moment_text(happened_at)
     if happened_at > view.now:
-        says = _("{when} is still to come").format(when=when)
+        says = _("{when} is still to come").format(when=time_words(when))
         yield Reason("when", says, _("give the time at which it happened"), firm=True)
     kind = fact.what.split(".")[0]
     first, last = sorted((when, fact.at))
     between = view.facts(kind, fact.the(kind), first, last) if kind in ("set_up", "cycle") else iter(())
     for other in (f for f in between if f.event.id != fact.event.id and not f.what.endswith("duty_done")):
-        says = _("{what} of {at} lies between the old time and the new").format(what=other.what, at=other.at)
+        says = _("between the old time and the new lies this: {what}, {at}")
+        says = says.format(what=deed_words(other.what), at=time_words(other.at))
         yield Reason("when", says, _("correct that one first, or give another time"), firm=True)

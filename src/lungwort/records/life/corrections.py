@@ -65,7 +65,7 @@ def correct(
         old = _standing(view, event)
         fact = fact_of(old)
         told = dict(fact.data if data is None else data)
-        took_part = fact.things if things is None else tuple(dict.fromkeys(things))
+        took_part = fact.things if things is None else _took_part(fact, things)
         reasons = gathered(
             said(why),
             _may_correct(view, witness.who, fact),
@@ -75,6 +75,11 @@ def correct(
         return Proposal(took_part, whole, reasons, happened_at or moment_of(old.happened_at))
 
     return do(witness, CORRECTED, plan, decides=True)
+
+
+def _took_part(fact: Fact, things: Sequence[Thing]) -> tuple[Thing, ...]:
+    """Return the things given, each once, with the word by which the deed was sent."""
+    return tuple(dict.fromkeys((*things, *(thing for thing in fact.things if thing.part == "once"))))
 
 
 def _standing(view: View, event: str) -> Event:

@@ -303,7 +303,7 @@ def _is_evidence(kind: str, files: Sequence[Attachment], result: str) -> Iterato
         yield Reason("evidence", says, _("give one of: {kinds}").format(kinds=", ".join(EVIDENCE)), firm=True)
     elif kind in ("biological", "chemical"):
         if result not in RESULTS:
-            says = _("an indicator shows {result!r}").format(result=result)
+            says = _("{result!r} is no result of an indicator").format(result=result)
             yield Reason("evidence", says, _("give positive or negative"), firm=True)
     elif not files:
         says = _("no file of readings is given")
@@ -317,7 +317,7 @@ def _can_be_declared(declared: Mapping[str, Any]) -> Iterator[Reason]:
     wrong = [name for name in declared if name not in DECLARED]
     if wrong:
         says = _("{names} cannot be declared of a log").format(names=", ".join(map(repr, wrong)))
-        yield Reason("evidence", says, _("give of: {names}").format(names=", ".join(DECLARED)), firm=True)
+        yield Reason("evidence", says, _("give any of: {names}").format(names=", ".join(DECLARED)), firm=True)
     for name, value in declared.items():
         if name in DECLARED and not _is_in_form(name, value):
             says = _("{value!r} cannot be declared as {name}").format(value=value, name=name)

@@ -13,8 +13,8 @@ from lungwort.records.chain.event import Attachment, Draft, Event, Thing
 from lungwort.records.chain.identity import moment_of, moment_text
 from lungwort.records.chain.keeping import press
 from lungwort.records.life.as_of import AsOf
-from lungwort.records.life.permissions import LEAD, MAY, role_words
-from lungwort.records.life.reasons import Reason, Refused
+from lungwort.records.life.permissions import LEAD, MAY, deed_words, role_words
+from lungwort.records.life.reasons import Reason, Refused, time_words
 from lungwort.records.life.witness import Witness
 from lungwort.records.states.kinds import KINDS, PersonState, PlaceState, State
 from lungwort.records.states.view import View
@@ -87,7 +87,7 @@ class _RecordedAlreadyError(LungwortError):
 def _stop_if_recorded(view: View, witness: Witness, what: str) -> None:
     """Stop where a deed with the witness's word was recorded; refuse the word where that was another deed."""
     for fact in view.facts("once", witness.once) if witness.once else ():
-        if (fact.event.who, fact.what) == (witness.who, what):
+        if fact.event.who == witness.who and what in (fact.what, fact.event.what):
             raise _RecordedAlreadyError(fact.event)
         says = _("the word {word} belongs to another deed").format(word=witness.once)
         raise Refused([Reason("once", says, _("send the deed with a new word"), firm=True)])
@@ -155,11 +155,11 @@ def _when(view: View, witness: Witness) -> Iterator[Reason]:
         return
     when = moment_text(witness.when)
     if witness.when > view.now:
-        says = _("{when} is still to come").format(when=when)
+        says = _("{when} is still to come").format(when=time_words(when))
         yield Reason("when", says, _("give the time at which it happened, or set the clock"), firm=True)
     if not witness.late and witness.when < view.now - JUST_NOW:
         says = _("{when} is more than {minutes} minutes ago").format(
-            when=when, minutes=JUST_NOW.seconds // 60
+            when=time_words(when), minutes=JUST_NOW.seconds // 60
         )
         yield Reason("when", says, _("say why it is entered afterwards, such as a power cut"), firm=True)
 
@@ -175,10 +175,11 @@ def _overtaken(view: View, witness: Witness, latest: State) -> Iterator[Reason]:
 
     Clocks of several machines differ a little; what is recorded just now then counts as just after.
     """
-    words = {"code": latest.code, "at": latest.at, "now": moment_text(witness.when or view.now)}
-    if witness.when is not None and words["now"] < latest.at:
+    now = moment_text(witness.when or view.now)
+    words = {"code": latest.code, "at": time_words(latest.at), "now": time_words(now)}
+    if witness.when is not None and now < latest.at:
         says = _("something is recorded of {code} at {at}, which is after {now}").format(**words)
-        next_step = _("give a later time; or say why it is entered afterwards, such as a power cut")
+        next_step = _("give a later time, or say why it is entered afterwards, such as a power cut")
         yield Reason("when", says, next_step, firm=True)
     elif latest.at > moment_text(view.now + JUST_NOW):
         says = _("something is recorded of {code} at {at}, but the clock here shows {now}").format(**words)
@@ -204,6 +205,6 @@ def permitted(view: View, who: str, what: str) -> Iterator[Reason]:
         return
     roles = MAY.get(what, (LEAD,))
     if roles and not set(roles) & set(person.roles):
-        says = _("{who} has no role that may record {what}").format(who=who, what=what)
+        says = _("{who} has no role that may record this: {what}").format(who=who, what=deed_words(what))
         next_step = _("ask somebody of: {roles}").format(roles=", ".join(map(role_words, roles)))
         yield Reason("permission", says, next_step, firm=True)

@@ -51,14 +51,14 @@ def reasons_not_to_connect(view: View, set_up: SetUpState) -> Iterator[Reason]:
         )
         yield Reason("check", says, _("mend it and check again, or take another set-up"))
     elif set_up.status != "checked":
-        says = _("set-up {code} is not one that was checked and waits for a patient").format(code=set_up.code)
+        says = _("set-up {code} was not checked, or is not waiting for a patient").format(code=set_up.code)
         yield Reason(
             "check", says, _("check it before use and record that; one that was used is joined anew")
         )
     for part in parts_known(view, [set_up.machine, *set_up.parts]):
         if part.set_up != set_up.code:
             says = _("{code} is no longer part of set-up {set_up}").format(code=part.code, set_up=set_up.code)
-            yield Reason("joined", says, _("join a set-up of parts that are here"))
+            yield Reason("joined", says, _("join a new set-up of parts that are ready"))
         yield from fit_to_join(view, part)
 
 
@@ -151,7 +151,7 @@ def _versions_stand(view: View, part: PartState, versions: Iterable[str]) -> Ite
         says = _("{code} was treated by protocol version {version}, withdrawn since: {why}").format(
             code=part.code, version=version, why=withdrawn[version]
         )
-        yield Reason("protocol", says, _("put it in quarantine and treat it again by the version in force"))
+        yield Reason("protocol", says, _("treat it again from the wash, by the version in force"))
 
 
 # ---- releasing ----

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -15,6 +15,7 @@ from lungwort.protocol.document import Protocol
 from lungwort.protocol.people import Adoption
 from lungwort.protocol.proving import prove_hand, prove_log, prove_soak, required_criteria
 from lungwort.records.chain.event import Event
+from lungwort.records.chain.identity import moment_text
 from lungwort.records.life.cycles import things_of
 from lungwort.records.life.deed import Proposal, do, gathered
 from lungwort.records.life.known import PROTOCOL, known, protocol_kept
@@ -144,6 +145,30 @@ def judged(view: View, cycle: CycleState) -> Judgement:
     return Judgement(
         str(outcome), {n: str(o) for n, o in by_criterion.items()}, tuple(reasons), tuple(verdicts)
     )
+
+
+def shown_by(
+    view: View,
+    cycle: CycleState,
+    kind: str,
+    content: bytes,
+    name: str,
+    declared: Mapping[str, Any] | None = None,
+) -> Verdict:
+    """Return what one piece of evidence would show of a cycle that may still run; nothing is recorded.
+
+    Args:
+        view: the place.
+        cycle: begun or ended.
+        kind: log, hand or strip.
+        content: of the file.
+        name: of the file.
+        declared: as `attach` takes it.
+
+    Raises LungwortError where it cannot be read, or nothing says what the cycle must show.
+    """
+    case = _case(view, replace(cycle, ended_at=cycle.ended_at or moment_text(view.now)))
+    return _JUDGES[kind](case, content, name, {"declared": dict(declared or {})})
 
 
 def _no_case(cycle: CycleState, error: LungwortError) -> Reason:

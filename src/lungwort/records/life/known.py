@@ -41,7 +41,7 @@ def new_code(view: View, shape: type[State], code: str) -> Iterator[Reason]:
     """Yield that a code is taken, at whatever time: two things never bear the same."""
     if as_it_stands(view).state(shape, code) is not None:
         says = _("{code} is enrolled already").format(code=code)
-        yield Reason("code", says, _("print another code for this one"), firm=True)
+        yield Reason("code", says, _("use another code for this one"), firm=True)
 
 
 def kind_words(kind: str) -> str:

@@ -98,13 +98,13 @@ def _known_kind(protocol: Protocol, kind: str) -> Iterator[Reason]:
 
 
 def take_apart(witness: Witness, parts: Sequence[str]) -> Event:
-    """Record that parts were taken apart, which begins their turnaround."""
-    return _step(witness, "part.taken_apart", parts, "take apart", (*UNDER_WAY, "quarantined"))
+    """Record that parts were taken apart, which begins their turnaround; what is ready may be treated again so."""
+    return _step(witness, "part.taken_apart", parts, "take apart", (*UNDER_WAY, "ready", "quarantined"))
 
 
 def wash(witness: Witness, parts: Sequence[str], *, batch: str = "") -> Event:
     """Record that parts were washed; what a failed cycle holds begins here anew."""
-    allowed = (*UNDER_WAY, "quarantined")
+    allowed = (*UNDER_WAY, "ready", "quarantined")
     return _step(
         witness, "part.washed", parts, "wash", allowed, _only_cycles_hold, _may_be_washed, batch=batch
     )
@@ -144,7 +144,9 @@ def _checks_known(checks: Sequence[str]) -> Rule:
     def rule(view: View, part: PartState) -> Iterator[Reason]:
         wrong = [check for check in checks if check not in ("look", "assemble", "test")]
         if wrong or not checks:
-            says = _("{checks} is no inspection").format(checks=", ".join(wrong) or _("nothing"))
+            says = _("no inspection is named")
+            if wrong:
+                says = _("{checks} is no inspection").format(checks=", ".join(wrong))
             yield Reason("inspection", says, _("give look, assemble or test"), firm=True)
 
     return rule
@@ -267,7 +269,7 @@ def lift_quarantine(witness: Witness, parts: Sequence[str], reason: str) -> Even
 
 def _held_by_order(part: PartState) -> Iterator[Reason]:
     if not any(entry.startswith("order:") for entry in part.held):
-        says = _("no order holds {code}").format(code=part.code)
+        says = _("{code} is not held by an order").format(code=part.code)
         yield Reason("quarantine", says, _("see why it is held; only what frees it helps"))
 
 

@@ -103,7 +103,9 @@ def _new(view: View, code: str) -> Iterator[Reason]:
 def _roles(roles: Sequence[str]) -> Iterator[Reason]:
     wrong = [role for role in roles if role not in ROLES]
     if wrong or not roles:
-        says = _("{roles} is no role").format(roles=", ".join(wrong) or _("nothing"))
+        says = _("no role is named")
+        if wrong:
+            says = _("{roles} is no role").format(roles=", ".join(wrong))
         yield Reason(
             "role", says, _("give one or more of: {roles}").format(roles=", ".join(ROLES)), firm=True
         )

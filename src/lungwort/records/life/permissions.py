@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from lungwort.language import _
 
@@ -81,3 +81,61 @@ def role_words(role: str) -> str:
         ADMINISTRATOR: _("administrator"),
     }
     return names[role]
+
+
+def deed_words(what: str) -> str:
+    """Return a kind of deed for people to read.
+
+    >>> deed_words("set_up.connected")
+    'connecting a patient'
+    """
+    return _DEEDS[what]() if what in _DEEDS else what
+
+
+_DEEDS: Mapping[str, Callable[[], str]] = {
+    "place.opened": lambda: _("opening a place"),
+    "person.enrolled": lambda: _("enrolling a person"),
+    "person.roles_given": lambda: _("giving roles"),
+    "person.left": lambda: _("that somebody left"),
+    "person.trained": lambda: _("a training and its assessment"),
+    "part.enrolled": lambda: _("enrolling a part"),
+    "part.withdrawn": lambda: _("withdrawing a part"),
+    "part.repaired": lambda: _("a repair"),
+    "part.quarantined": lambda: _("a quarantine"),
+    "part.quarantine_lifted": lambda: _("lifting a quarantine"),
+    "part.duty_done": lambda: _("a duty by the calendar"),
+    "set_up.joined": lambda: _("joining a set-up"),
+    "set_up.parted": lambda: _("dissolving a set-up"),
+    "set_up.checked": lambda: _("a check before use"),
+    "set_up.connected": lambda: _("connecting a patient"),
+    "set_up.duty_done": lambda: _("a duty at the bedside"),
+    "set_up.disconnected": lambda: _("disconnecting a patient"),
+    "part.taken_apart": lambda: _("taking apart"),
+    "part.washed": lambda: _("washing"),
+    "part.wiped": lambda: _("wiping with disinfectant"),
+    "part.dried": lambda: _("drying"),
+    "part.inspected": lambda: _("an inspection"),
+    "cycle.loaded": lambda: _("loading a cycle"),
+    "cycle.started": lambda: _("the start of a cycle"),
+    "cycle.ended": lambda: _("the end of a cycle"),
+    "cycle.abandoned": lambda: _("giving up a load"),
+    "cycle.evidence_attached": lambda: _("the evidence of a cycle"),
+    "cycle.judged": lambda: _("the judgement of a cycle"),
+    "part.released": lambda: _("a release"),
+    "part.released_by_exception": lambda: _("a release by exception"),
+    "equipment.enrolled": lambda: _("enrolling equipment"),
+    "equipment.calibrated": lambda: _("a calibration"),
+    "equipment.held": lambda: _("taking equipment out of service"),
+    "equipment.freed": lambda: _("putting equipment back in service"),
+    "equipment.withdrawn": lambda: _("withdrawing equipment"),
+    "batch.enrolled": lambda: _("enrolling a batch"),
+    "batch.held": lambda: _("holding a batch"),
+    "batch.used_up": lambda: _("that a batch is used up"),
+    "criterion.adopted": lambda: _("adopting a criterion"),
+    "criterion.dropped": lambda: _("dropping a criterion"),
+    "protocol.published": lambda: _("publishing the protocol"),
+    "protocol.withdrawn": lambda: _("withdrawing a version of the protocol"),
+    "event.corrected": lambda: _("a correction"),
+    "event.struck": lambda: _("striking an entry"),
+}
+"""Each asked for when it is needed, so that it speaks the language of the one who reads it."""

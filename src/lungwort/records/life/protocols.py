@@ -72,7 +72,7 @@ def withdraw(witness: Witness, version: str, reason: str) -> Event:
 def _was_published(state: ProtocolState, version: str) -> Iterator[Reason]:
     if version not in state.versions or version in state.withdrawn:
         standing = [v for v in state.versions if v not in state.withdrawn]
-        says = _("version {version} is none that stands").format(version=version)
+        says = _("version {version} was never published, or was withdrawn already").format(version=version)
         yield Reason(
             "version", says, _("give one of: {names}").format(names=", ".join(standing) or "–"), firm=True
         )

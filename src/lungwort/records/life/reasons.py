@@ -33,6 +33,15 @@ class Refused(LungwortError):
         super().__init__("\n".join(str(reason) for reason in self.reasons))
 
 
+def time_words(moment: str) -> str:
+    """Return a moment of an event to the minute, for people to read.
+
+    >>> time_words("2026-11-25T11:00:07.000000Z")
+    '2026-11-25 11:00 UTC'
+    """
+    return f"{moment[:10]} {moment[11:16]} UTC"
+
+
 @dataclass(frozen=True)
 class Answer:
     """Whether something may be done: yes, or every reason why not."""

@@ -131,7 +131,7 @@ def _not_connected(view: View, patient: str) -> Iterator[Reason]:
         other = view.state(SetUpState, code)
         if other is not None and (other.status, other.patient) == ("in use", patient):
             says = _("{patient} is connected to set-up {set_up}").format(patient=patient, set_up=code)
-            next_step = _("record that that one was disconnected, or check the reference")
+            next_step = _("record its disconnection first, or check the reference")
             yield Reason("connected", says, next_step)
 
 

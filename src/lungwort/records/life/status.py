@@ -25,6 +25,20 @@ def status_words(status: str) -> str:
         "ready": _("ready"),
         "quarantined": _("quarantined"),
         "withdrawn": _("withdrawn"),
+        "joined": _("joined, to be checked"),
+        "checked": _("checked"),
+        "ended": _("ended"),
+        "parted": _("dissolved"),
+        "loading": _("being loaded"),
+        "running": _("running"),
+        "judged": _("judged"),
+        "abandoned": _("given up"),
+        "in service": _("in service"),
+        "held": _("held"),
+        "in stock": _("in stock"),
+        "used up": _("used up"),
+        "connected": _("connected"),
+        "not connected": _("not connected"),
     }
     return names.get(status, status)
 
@@ -40,7 +54,7 @@ def not_joined(part: PartState) -> Iterator[Reason]:
     """Yield why a part cannot be worked on: it belongs to a set-up."""
     if part.set_up:
         says = _("{code} is part of set-up {set_up}").format(code=part.code, set_up=part.set_up)
-        yield Reason("joined", says, _("disconnect that set-up, or part it where it was not used"))
+        yield Reason("joined", says, _("disconnect that set-up, or dissolve it where it was not used"))
 
 
 def not_in_load(view: View, part: PartState) -> Iterator[Reason]:
@@ -58,9 +72,7 @@ def _next_step(part: PartState) -> str:
         "washed": _("put it in a load, or go on with the next step of its protocol"),
         "treated": _("dry it, look at it, release it"),
         "drying": _("let it dry, record that it is dry"),
-        "ready": _(
-            "it is ready to be joined into a set-up; put it in quarantine first if it must be treated again"
-        ),
+        "ready": _("join it into a set-up; or begin at the wash, if it must be treated again"),
         "quarantined": _("see why it is held; only what frees it helps"),
         "withdrawn": _("take another; what is withdrawn never comes back"),
     }

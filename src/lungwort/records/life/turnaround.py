@@ -67,7 +67,7 @@ def not_done(part: PartState, steps: Sequence[Step], why: str) -> Iterator[Reaso
 
 def missing(part: PartState, mark: str, why: str) -> Reason:
     """Return as a reason that a step is missing."""
-    says = _("{code} was not through this step since its last use: {step}")
+    says = _("{code}: not done since its last use: {step}")
     return Reason(why, says.format(code=part.code, step=step_words(mark)), _("do it, record it, then go on"))
 
 
@@ -77,7 +77,7 @@ def since_treated(part: PartState, kind: Kind) -> Iterator[Reason]:
     exposed = max((n for n, mark in enumerate(part.done) if mark.startswith("expose")), default=-1)
     for do in dict.fromkeys(step.do for step in kind.steps[last + 1 :] if step.do in RECORDED):
         if do in part.done and part.done.index(do) < exposed:
-            says = _("{code} was not through this step since its treatment: {step}")
+            says = _("{code}: not done since its treatment: {step}")
             says = says.format(code=part.code, step=step_words(do))
             yield Reason("dry" if do == "dry" else "order", says, _("do it, record it, then go on"))
 
