@@ -32,8 +32,8 @@ def test_the_demo_records_a_hospital_and_finds_whom_its_failure_exposed(told):
     assert {"hospital.db", "hospital.seal.txt", "look-back.pdf"} <= {path.name for path in folder.iterdir()}
     words = " ".join(out.split())
     assert "These are exactly the patients whom the simulation knows" in words
-    for which in ("Machines", "Parts", "Packets"):
-        assert re.search(rf"{which} now: \d+ in use, \d+ ready, \d+ on the way, \d+ held\.", words)
+    for which in ("Machines", "Parts", "Single-patient packets"):
+        assert re.search(rf"{which} now: \d+ in use, \d+ ready, \d+ in turnaround, \d+ quarantined\.", words)
 
 
 def test_what_the_demo_says_to_try_works(told):

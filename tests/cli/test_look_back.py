@@ -94,6 +94,36 @@ def test_a_day_means_its_beginning_for_since_and_its_end_for_until(records):
     assert [e["patient"] for e in data["exposures"]] == ["P-2"]
 
 
+def test_empty_records_are_told(tmp_path):
+    """Rather than asking for a place that is not there."""
+    connect(tmp_path / "new.db", new=True)
+    disconnect(tmp_path / "new.db")
+    done = lungwort("look-back", tmp_path / "new.db", "--cycle", "C-NDJP42-Y")
+    assert (done.code, "nothing is recorded in these records yet" in done.err) == (2, True)
+
+
+@pytest.mark.parametrize(
+    ("typed", "until"),
+    [
+        ("20260302", "2026-03-02T23:59:59.999999Z"),
+        ("2026-03-02 14:00", "2026-03-02T14:00:59.999999Z"),
+        ("2026-03-02T14:00:30", "2026-03-02T14:00:30.999999Z"),
+    ],
+)
+def test_what_is_typed_for_until_counts_to_its_end(records, typed, until):
+    """However a day is written; and a minute, since pages tell no seconds."""
+    data = json.loads(lungwort("look-back", records, "--patient", "P-1", "--until", typed, "--json").out)
+    assert data["question"]["until"] == until
+
+
+def test_the_report_is_never_written_over_the_records(records):
+    """One slip of the hand would have been the end of them."""
+    before = records.read_bytes()
+    done = lungwort("look-back", records, "--cycle", "Y-1", "--pdf", records)
+    assert (done.code, records.read_bytes() == before) == (2, True)
+    assert "is a database, such as records, and stays as it is" in done.err
+
+
 def test_the_report_is_a_pdf_that_says_the_same(records, tmp_path):
     """Confidential, what is still out, who, and the seal."""
     path = tmp_path / "report.pdf"
@@ -118,6 +148,9 @@ def test_on_a_phone_no_line_is_wider_than_the_screen(records, monkeypatch):
         (("--cycle", "Y-1", "--since", "2026-03-02"), "--since and --until belong to"),
         (("--cycle", "Y-1", "--same-ward"), "--same-ward belongs to --patient"),
         (("--part", "C-1", "--since", "yesterday"), "--since 'yesterday' is no moment"),
+        (("--part", "C-1", "--since", "0001-01-01"), "--since '0001-01-01' is no moment"),
+        (("--part", "C-1", "--since", "2026-03-03", "--until", "2026-03-02"), "exchange the two"),
+        (("--patient", " "), "no code is given"),
         (("--cycle", "Y-7"), "nothing is recorded at Hill Hospital about cycle 'Y-7'"),
         (("--cycle", "Y-1", "--place", "Vale"), "name the place by --place: Hill Hospital"),
     ],

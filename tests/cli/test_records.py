@@ -74,11 +74,28 @@ def test_a_sealed_line_shows_that_nothing_is_missing_at_the_end(records):
     asked = [word for line in lines for word in ("--sealed", line)]
     done = lungwort("records", "verify", records, *asked)
     assert (done.code, "Not shown" in done.out) == (0, False)
+    assert "Hill is what was sealed, up to event 3 of 2026-11-25." in words(done)
     forged(records, "DELETE FROM records_event WHERE place = 'Hill' AND sequence = 3")
     done = lungwort("records", "verify", records, *asked)
     assert done.code == 1
     assert "Hill: whole only up to event 2" in done.out
     assert "Hill, event 3, id –: event 3 is missing at the end: it was sealed on 2026-11-25" in words(done)
+
+
+def test_what_came_after_the_sealed_line_is_told(records):
+    """Of two lines of a place the later one counts."""
+    lines = [lungwort("records", "seal", records, "--place", "Hill").out.strip()]
+    store, rng = connect(records), Random(2).randbytes
+    for code in ("C-10", "C-11"):
+        draft = Draft(NOON, "Ada", "part.washed", {}, (Thing(code, "part"),))
+        append(store, "Hill", draft, lambda: NOON, rng)
+        lines.append(lungwort("records", "seal", records, "--place", "Hill").out.strip())
+    disconnect(records)
+    sealed = [word for line in (lines[1], lines[0]) for word in ("--sealed", line)]
+    said = words(lungwort("records", "verify", records, *sealed))
+    assert "Hill is what was sealed, up to event 4 of 2026-11-25; 1 later event is not sealed yet." in said
+    said = words(lungwort("records", "verify", records, "--sealed", lines[0]))
+    assert "up to event 3 of 2026-11-25; 2 later events are not sealed yet." in said
 
 
 def test_the_first_bad_event_is_named(records):
@@ -127,8 +144,18 @@ def test_backup_and_restore(records, tmp_path):
     line = lungwort("records", "seal", records, "--place", "Hill").out.strip()
     done = lungwort("records", "restore", copy, again, "--sealed", line)
     assert (done.code, "copy.db is restored and verified." in done.out) == (0, True)
+    assert "Hill is what was sealed, up to event 3" in words(done)
     assert "already and is not overwritten" in lungwort("records", "backup", records, copy).err
     assert "already and is not overwritten" in lungwort("records", "restore", copy, again).err
+
+
+def test_records_restored_without_their_guards_are_told(records, tmp_path):
+    """They are whole, but no longer defend themselves."""
+    forged(records, "SELECT 1", guards_back=False)
+    assert lungwort("records", "backup", records, tmp_path / "copy.db").code == 0
+    done = lungwort("records", "restore", tmp_path / "copy.db", tmp_path / "new.db")
+    assert done.code == 1
+    assert "no longer refuses changes itself" in words(done)
 
 
 def test_a_backup_of_falsified_records_says_so(records, tmp_path):

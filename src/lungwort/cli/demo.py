@@ -35,7 +35,7 @@ def demo(
     from lungwort.demo.hospital import RIDGEWAY
 
     place = _("{name}, {altitude} m above the sea. The hospital, its people and its readings are invented.")
-    head = indented(place.format(name=RIDGEWAY.name, altitude=f"{RIDGEWAY.altitude_m:.0f}"), "")
+    head = indented(place.format(name=RIDGEWAY.name, altitude=f"{RIDGEWAY.altitude_m:,.0f}"), "")
     say("\n".join(map(bold, head.splitlines())) + "\n")
     number = _show_cycles(folder)
     if years > 0:

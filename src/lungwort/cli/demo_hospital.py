@@ -115,9 +115,9 @@ def _say_standing(view: View) -> None:
     from lungwort.records.life.held import hold_words
 
     say()
-    names = {"machines": _("Machines"), "parts": _("Parts"), "packets": _("Packets")}
+    names = {"machines": _("Machines"), "parts": _("Parts"), "packets": _("Single-patient packets")}
     for which, found in standing(view).items():
-        text = _("{what} now: {use} in use, {ready} ready, {way} on the way, {held} held.")
+        text = _("{what} now: {use} in use, {ready} ready, {way} in turnaround, {held} quarantined.")
         _tell(
             text,
             what=names[which],
@@ -128,7 +128,7 @@ def _say_standing(view: View) -> None:
         )
     for state in held(view):
         why = "; ".join(map(hold_words, state.held))
-        _tell(_("Held: {code}, {kind}: {why}"), code=state.code, kind=state.of_kind, why=why)
+        _tell(_("Quarantined: {code}, {kind}: {why}"), code=state.code, kind=state.of_kind, why=why)
     say()
 
 

@@ -91,6 +91,7 @@ def verify(database: Database, sealed: Sealed = None, as_json: AsJson = False) -
     else:
         _show(report, missing)
         _say_what_seals_show(report, seals)
+        _say_what_no_seal_shows(report, seals)
     raise typer.Exit(0 if report.whole and not missing else 1)
 
 
@@ -153,12 +154,16 @@ def restore(
 
     lungwort records restore backup-2026-11-25.db hospital.db
     """
+    from lungwort.records.connect import connect
     from lungwort.records.copies.backup import restore as put_back
 
-    report = put_back(source, database, _seals(sealed))
-    _show(report, [])
+    seals = _seals(sealed)
+    report = put_back(source, database, seals)
+    missing = _missing_guards(connect(database, read_only=True).alias)
+    _show(report, missing)
+    _say_what_seals_show(report, seals)
     _say_done(report, _("{name} is restored and verified."), source.name)
-    raise typer.Exit(0 if report.whole else 1)
+    raise typer.Exit(0 if report.whole and not missing else 1)
 
 
 @_command("export")
@@ -286,6 +291,22 @@ def _fault_words(fault: Fault) -> str:
 
 
 def _say_what_seals_show(report: Report, seals: list[Seal]) -> None:
+    """Say of each place that is whole how far it is what was sealed."""
+    latest = {seal.place: seal for seal in sorted(seals, key=lambda s: s.sequence)}
+    for place, seal in latest.items() if report.whole else ():
+        later = report.heads[place].sequence - seal.sequence
+        text = _("{place} is what was sealed, up to event {sequence} of {day}.")
+        if later:
+            text = ngettext(
+                "{place} is what was sealed, up to event {sequence} of {day}; {later} later event is not sealed yet.",
+                "{place} is what was sealed, up to event {sequence} of {day}; {later} later events are not sealed yet.",
+                later,
+            )
+        day = seal.recorded_at[:10]
+        _say(text.format(place=place, sequence=seal.sequence, day=day, later=later))
+
+
+def _say_what_no_seal_shows(report: Report, seals: list[Seal]) -> None:
     """Say what was not shown where a place was verified against no seal."""
     without = [place for place in report.heads if place not in {s.place for s in seals}]
     if report.whole and without:

@@ -27,7 +27,9 @@ def serve(
         str,
         typer.Option("--hosts", help=_("Further names of this machine in the house, with commas between.")),
     ] = "",
-    workers: Annotated[int, typer.Option("--workers", min=1, max=32, help=_("Processes."))] = 2,
+    workers: Annotated[
+        int, typer.Option("--workers", min=1, max=32, help=_("How many processes answer side by side."))
+    ] = 2,
 ) -> None:
     """Serve the ward's pages; where nothing is recorded yet, they ask for the place and its first person.
 
