@@ -26,7 +26,10 @@ def test_an_interrupt_is_told_calmly():
     """Ctrl-C is no traceback."""
     with patch("lungwort.cli.app.application", side_effect=KeyboardInterrupt):
         done = lungwort("criteria")
-    assert (done.code, done.err.strip()) == (130, "lungwort: stopped; nothing was changed")
+    assert (done.code, done.err.strip()) == (
+        130,
+        "lungwort: stopped; what was recorded before stays recorded",
+    )
 
 
 class Terminal(io.StringIO):

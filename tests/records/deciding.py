@@ -199,7 +199,11 @@ class DecidingContract:
         facts = list(view.facts("part", "C-7"))
         assert [fact.event.sequence for fact in facts] == list(range(1, 660, 2))
         assert list(view.facts("part", "C-7", newest_first=True)) == facts[::-1]
-        assert list(store.about(HILL, "part", "C-7")) == [fact.event for fact in facts]
+        told = [fact.event for fact in facts]
+        assert list(store.about(HILL, "part", "C-7")) == told
+        assert list(store.about(HILL, "part", "C-7", newest_first=True)) == told[::-1]
+        until = told[100].happened_at
+        assert list(store.about(HILL, "part", "C-7", until)) == [e for e in told if e.happened_at <= until]
 
     # ---- late entries and corrections ----
 
@@ -228,6 +232,8 @@ class DecidingContract:
         assert [fact.event.sequence for fact in view.facts("part", "C-7")] == [1]
         assert (view.corrected_by(ended.id), view.corrected_by(strike.id)) == (strike.id, None)
         assert [view.event(e.id) for e in (ended, strike)] == [ended, strike]
+        assert store.corrections_of(HILL, [ended.id, strike.id]) == {ended.id: strike}
+        assert store.corrections_of(VALLEY, [ended.id]) == store.corrections_of(HILL, []) == {}
         assert [e.sequence for e in store.about(HILL, "part", "C-7")] == [1, 3, 2]
 
     def test_a_correction_takes_the_place_of_what_it_corrects(self, store: Store):

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
-from served import PIN, PLACE, code_of
+from served import PART, PIN, PLACE, code_of
 
 FOLDER = tempfile.mkdtemp()
 os.environ |= {"LUNGWORT_DATABASE": f"{FOLDER}/hospital.db", "LUNGWORT_HOSTS": "testserver"}
@@ -57,7 +57,7 @@ def hospital(empty):
     give_pin(PLACE, "I-01", PIN)
     protocols.publish(lead, demo_protocol_path().read_text("utf-8"))
     people.train(lead, code_of("ward"), "nurse", passed=True, expires_on=date(2099, 1, 1))
-    parts.enrol(book.witness(code_of("store")), "Silicone circuit, adult")
+    parts.enrol(book.witness(code_of("store")), "Silicone circuit, adult", code=PART)
     assert datetime.now(UTC) > datetime(2026, 9, 1, tzinfo=UTC)  # the protocol is in force
     return book
 

@@ -79,3 +79,20 @@ def test_headers_are_strict(signed_in):
 def test_now_is_small(signed_in):
     """A slow network gets the page and its style in one breath."""
     assert len(signed_in("ward").get("/").content) < 100_000
+
+
+def test_what_is_too_large_is_refused_before_it_is_read(signed_in):
+    """The header alone decides; nothing of it is kept in memory."""
+    answer = signed_in("reprocessing").post("/scan", {"code": "x"}, CONTENT_LENGTH="30000000")
+    assert answer.status_code == 413
+    assert "at most 25 MB are taken" in answer.content.decode()
+
+
+def test_a_device_in_use_stays_signed_in(signed_in):
+    """Each use counts anew, though it is noted once a minute only."""
+    client = signed_in("ward")
+    for _use in range(3):
+        session = client.session
+        session["seen"] -= 500
+        session.save()
+        assert client.get("/").status_code == 200

@@ -92,7 +92,7 @@ def main() -> None:
         print(_set_for_reading(f"lungwort: {error}"), file=sys.stderr)
         sys.exit(UNUSABLE_INPUT)
     except KeyboardInterrupt:
-        print(_("lungwort: stopped; nothing was changed"), file=sys.stderr)
+        print(_("lungwort: stopped; what was recorded before stays recorded"), file=sys.stderr)
         sys.exit(130)
     except BrokenPipeError:
         sys.stderr.close()

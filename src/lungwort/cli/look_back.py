@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from lungwort.records.look_back.result import LookBack
 
 _FROM = _("Where to begin: one of these")
+_LEAST = timedelta.resolution
 
 
 def _begin(name: str, metavar: str, about: str) -> typer.models.OptionInfo:
@@ -72,9 +73,9 @@ def look_back(
 
     Exit code 0: no exposure is recorded, and nothing as still out. 1: there is. 2: it cannot be asked.
 
-    lungwort look-back hospital.db --cycle Y-7
+    lungwort look-back hospital.db --cycle C-NDJP42-Y
 
-    lungwort look-back hospital.db --patient P-104 --since 2026-11-01 --same-ward --pdf report.pdf
+    lungwort look-back hospital.db --patient R-0301 --since 2026-11-01 --same-ward --pdf report.pdf
     """
     from lungwort.records.chain.seal import seal, seal_line
     from lungwort.records.connect import connect
@@ -119,35 +120,46 @@ def question_typed(
             _("name one beginning, not {count}: one of {names}").format(count=len(given), names=names)
         )
     kind, code = given[0]
+    if not code.strip():
+        raise _refused(_("no code is given; give the one on the label, or the patient's reference"))
     if (since or until) and kind not in ("faulty equipment", "defective part", "infected patient"):
         raise _refused(_("--since and --until belong to --equipment, --part or --patient; leave them out"))
     if same_ward and kind != "infected patient":
         raise _refused(_("--same-ward belongs to --patient; leave it out"))
-    question: Question = Question(
-        kind,  # type: ignore[arg-type]  # a key of `begins`
-        code.strip(),
-        moment_typed(since, "--since"),
-        moment_typed(until, "--until", whole_day=True),
-        same_ward,
-    )
+    begin, end = moment_typed(since, "--since"), moment_typed(until, "--until", to_its_end=True)
+    if begin and end and begin > end:
+        text = _("--since {since} is later than --until {until}; nothing lies between them, exchange the two")
+        raise _refused(text.format(since=since, until=until))
+    question: Question = Question(kind, code.strip(), begin, end, same_ward)  # type: ignore[arg-type]  # a key of `begins`
     return question
 
 
-def moment_typed(text: str | None, option: str, whole_day: bool = False) -> str:
-    """Return a moment typed in the machine's zone as events write it, "" where none was; a day may mean its end."""
+def moment_typed(text: str | None, option: str, to_its_end: bool = False) -> str:
+    """Return a moment typed in the machine's zone as events write it, "" where none was.
+
+    Pages tell moments to the minute: with `to_its_end` a minute counts to its end, and a day.
+    """
     from lungwort.errors import OutOfRange
     from lungwort.records.chain.identity import moment_text
 
     if text is None:
         return ""
     try:
-        moment = datetime.fromisoformat(text.strip())
-    except ValueError as error:
+        moment, whole = _moment_and_span(text.strip())
+        return moment_text((moment + (whole if to_its_end else timedelta())).astimezone())
+    except (ValueError, OverflowError) as error:
         says = _("{option} {text!r} is no moment; write 2026-11-25 or '2026-11-25 14:00'")
         raise OutOfRange(says.format(option=option, text=text)) from error
-    if whole_day and len(text.strip()) == len("2026-11-25"):
-        moment += timedelta(days=1, microseconds=-1)
-    return moment_text(moment.astimezone())
+
+
+def _moment_and_span(text: str) -> tuple[datetime, timedelta]:
+    """Return the moment at which what was typed begins, and how long it lasts: a day, a minute or a second."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        moment = datetime.fromisoformat(text)
+        return moment, timedelta(seconds=1 if moment.second else 60) - _LEAST
+    return datetime(day.year, day.month, day.day), timedelta(days=1) - _LEAST
 
 
 def place_named(places: list[str], asked: str | None) -> str:
@@ -156,8 +168,9 @@ def place_named(places: list[str], asked: str | None) -> str:
         return places[0]
     if asked in places:
         return str(asked)
-    text = _("name the place by --place: {places}")
-    raise _refused(text.format(places=", ".join(places) or _("nothing is recorded yet")))
+    if not places:
+        raise _refused(_("nothing is recorded in these records yet, so nobody can look back in them"))
+    raise _refused(_("name the place by --place: {places}").format(places=", ".join(places)))
 
 
 def _refused(text: str) -> Exception:

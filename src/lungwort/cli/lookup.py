@@ -93,7 +93,7 @@ def _key_line(key: Key) -> str:
 
 def permissions_page() -> str:
     """Return the page that says which role may record which deed."""
-    from lungwort.records.life.permissions import MAY, ROLES
+    from lungwort.records.life.permissions import MAY, ROLES, deed_words
 
     lines = ["# Who may record what", ""]
     lines += [
@@ -104,9 +104,10 @@ def permissions_page() -> str:
         "Where no role is marked, whoever recorded an event may correct it, and so may the infection control lead,"
     ]
     lines += ["if they may record that kind of event.", ""]
-    lines += ["| deed | " + " | ".join(ROLES) + " |", "|---|" + ":-:|" * len(ROLES)]
+    lines += ["| deed | in words | " + " | ".join(ROLES) + " |", "|---|---|" + ":-:|" * len(ROLES)]
     for deed, roles in MAY.items():
-        lines.append(f"| `{deed}` | " + " | ".join("yes" if role in roles else "" for role in ROLES) + " |")
+        marks = " | ".join("yes" if role in roles else "" for role in ROLES)
+        lines.append(f"| `{deed}` | {deed_words(deed)} | {marks} |")
     return "\n".join([*lines, ""])
 
 

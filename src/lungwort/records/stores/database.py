@@ -18,9 +18,16 @@ from lungwort.records.chain.event import Draft, Event
 from lungwort.records.chain.identity import Clock, RandomBytes
 from lungwort.records.chain.preparing import Head, Prepared, is_name, name, prepare, refuse_if_moved_on
 from lungwort.records.states.kinds import State
-from lungwort.records.states.view import View
+from lungwort.records.states.view import LATEST, View
 from lungwort.records.stores.failures import telling, until_written
-from lungwort.records.stores.place_view import PlaceView, event_of, events_about, evidence_of, kept_file
+from lungwort.records.stores.place_view import (
+    PlaceView,
+    corrections_of,
+    event_of,
+    events_about,
+    evidence_of,
+    kept_file,
+)
 from lungwort.records.stores.store import Decide, Stored, StoredState
 from lungwort.records.stores.tables import EVENT, THING, plain
 from lungwort.records.stores.transactions import open_writing, part_of, writing
@@ -116,9 +123,15 @@ class DatabaseStore:
         """Return an event of a place by its identifier."""
         return event_of(self.rows, place, identifier)
 
-    def about(self, place: str, kind: str, code: str) -> Iterator[Event]:
+    def about(
+        self, place: str, kind: str, code: str, until: str = LATEST, newest_first: bool = False
+    ) -> Iterator[Event]:
         """Yield every event about a thing in order of happening."""
-        return events_about(self.rows, (place, kind, code))
+        return events_about(self.rows, (place, kind, code), until=until, newest_first=newest_first)
+
+    def corrections_of(self, place: str, identifiers: Sequence[str]) -> Mapping[str, Event]:
+        """Return the events that corrected or struck others, by those."""
+        return corrections_of(self.rows, place, identifiers)
 
     def view(self, place: str, clock: Clock) -> View:
         """Return a place as it stands, to be read."""
@@ -178,13 +191,13 @@ class DatabaseStore:
     def stored_states(self, place: str) -> Iterator[StoredState]:
         """Yield the state of every thing of a place, as stored."""
         query = (
-            "SELECT kind, code, status, body FROM records_state WHERE place = %s AND (kind, code) > (%s, %s) "
+            "SELECT kind, code, status, body FROM records_state WHERE place = %s AND {onward} "
             f"ORDER BY kind, code LIMIT {PAGE}"
         )
-        last: Sequence[object] = ("", "")
-        while page := self.rows(query, [place, *last]):
+        page = self.rows(query.format(onward="TRUE"), [place])  # a row without kind or code counts too
+        while page:
             yield from (StoredState(*row) for row in page)
-            last = page[-1][:2]
+            page = self.rows(query.format(onward="(kind, code) > (%s, %s)"), [place, *page[-1][:2]])
 
     def stored_corrections(self) -> Iterator[tuple[object, object]]:
         """Yield every event that was corrected or struck with the event that did it, as stored."""

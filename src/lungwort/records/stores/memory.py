@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from threading import RLock
 
@@ -14,7 +14,7 @@ from lungwort.records.chain.keeping import opened_from
 from lungwort.records.chain.outcome import outcome_of
 from lungwort.records.chain.preparing import Head, Prepared, is_name, name, prepare, refuse_if_moved_on
 from lungwort.records.states.kinds import State
-from lungwort.records.states.view import View
+from lungwort.records.states.view import LATEST, View
 from lungwort.records.states.written import written
 from lungwort.records.stores.memory_view import MemoryView, Shelf
 from lungwort.records.stores.store import Decide, Stored, StoredState
@@ -97,10 +97,19 @@ class MemoryStore:
         """Return an event of a place by its identifier."""
         return self._shelf(place).by_id.get(identifier)
 
-    def about(self, place: str, kind: str, code: str) -> Iterator[Event]:
+    def about(
+        self, place: str, kind: str, code: str, until: str = LATEST, newest_first: bool = False
+    ) -> Iterator[Event]:
         """Yield every event about a thing in order of happening."""
         shelf = self._shelf(place)
-        return (shelf.events[sequence - 1] for _at, sequence in [*shelf.about.get((kind, code), [])])
+        found = [order for order in shelf.about.get((kind, code), []) if order[0] <= until]
+        return (shelf.events[sequence - 1] for _at, sequence in found[:: -1 if newest_first else 1])
+
+    def corrections_of(self, place: str, identifiers: Sequence[str]) -> Mapping[str, Event]:
+        """Return the events that corrected or struck others, by those."""
+        shelf = self._shelf(place)
+        found = {each: shelf.corrections[each] for each in identifiers if each in shelf.corrections}
+        return {corrected: shelf.by_id[by] for corrected, by in found.items()}
 
     def evidence(self, sha256: str) -> bytes:
         """Return a file of evidence by its digest."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import chain, repeat
@@ -106,6 +106,9 @@ class PlaceView:
 
     def _read(self, keys: list[tuple[str, str]]) -> States:
         found: States = dict.fromkeys(keys)
+        keys = [
+            key for key in keys if key[1].isprintable()
+        ]  # no other was ever recorded, nor can be asked for
         if keys:
             query = _STATES.format(marks=", ".join(["(%s, %s)"] * len(keys)))
             rows = self.rows(query, [*chain.from_iterable(keys), self.place])
@@ -128,6 +131,8 @@ class PlaceView:
         self, kind: str, code: str, since: str = EARLIEST, until: str = LATEST, newest_first: bool = False
     ) -> Iterator[Fact]:
         """Yield the facts about a thing in a window, in order of happening."""
+        if not code.isprintable():
+            return iter(())
         thing = (self.place, kind, code)
         found = events_about(self.rows, thing, since, until, newest_first=newest_first, standing=True)
         return map(fact_of, found)
@@ -154,6 +159,18 @@ def event_of(rows: Rows, place: str, identifier: str) -> Event | None:
         return None
     found = rows(f"SELECT {EVENT} FROM records_event WHERE id = %s AND place = %s", [identifier, place])
     return Event(*found[0]) if found else None
+
+
+def corrections_of(rows: Rows, place: str, identifiers: Sequence[str]) -> dict[str, Event]:
+    """Return, by the identifier of each event that was corrected or struck, the event that did it."""
+    if not identifiers:
+        return {}
+    query = (
+        f"SELECT c.corrected, {prefixed(EVENT, 'e')} FROM records_correction c "
+        "JOIN records_event e ON e.id = c.correcting "
+        f"WHERE e.place = %s AND c.corrected IN ({', '.join(['%s'] * len(identifiers))})"
+    )
+    return {corrected: Event(*row) for corrected, *row in rows(query, [place, *identifiers])}
 
 
 def kept_file(rows: Rows, sha256: str) -> tuple[Any, Any, Any] | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from typing import NamedTuple, Protocol
 
@@ -10,7 +10,7 @@ from lungwort.records.chain.event import Draft, Event
 from lungwort.records.chain.identity import Clock, RandomBytes
 from lungwort.records.chain.preparing import Head
 from lungwort.records.states.kinds import State
-from lungwort.records.states.view import View
+from lungwort.records.states.view import LATEST, View
 
 Decide = Callable[[View], Draft]
 """From a place as it stands to what is to be recorded, or a LungwortError that says why nothing is.
@@ -74,8 +74,13 @@ class Store(Protocol):
     def event(self, place: str, identifier: str) -> Event | None:
         """Return an event of a place by its identifier."""
 
-    def about(self, place: str, kind: str, code: str) -> Iterator[Event]:
-        """Yield every event about a thing, what was corrected or struck too, in order of happening."""
+    def about(
+        self, place: str, kind: str, code: str, until: str = LATEST, newest_first: bool = False
+    ) -> Iterator[Event]:
+        """Yield every event about a thing up to a moment, corrected or struck ones too, in order of happening."""
+
+    def corrections_of(self, place: str, identifiers: Sequence[str]) -> Mapping[str, Event]:
+        """Return, by the identifier of each event that was corrected or struck, the event that did it."""
 
     def evidence(self, sha256: str) -> bytes:
         """Return a file of evidence by its digest."""

@@ -14,12 +14,33 @@ from django.urls import resolve, reverse
 from django.utils.http import urlencode
 
 from lungwort.errors import LungwortError
+from lungwort.language import _
 from lungwort.records.life.reasons import Refused
 from lungwort.records.states.kinds import PersonState
 from lungwort.web.access import ANYONE, roles_of
 from lungwort.web.frame.books import book_of
 
+SEEN_EVERY_S = 60
+"""How often it is noted that a device is in use."""
+
 Respond = Callable[[HttpRequest], HttpResponse]
+
+
+def bound_uploads(respond: Respond) -> Respond:
+    """Refuse a form that is larger than the largest file we take, before any of it is read."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        length = request.headers.get("Content-Length", "")
+        if length.isdigit() and int(length) > settings.LARGEST_UPLOAD_BYTES + ROOM_FOR_FIELDS:
+            text = _("what was sent has {size} MB; at most {most} MB are taken: send the part that matters")
+            says = text.format(size=int(length) // 1_000_000, most=settings.LARGEST_UPLOAD_BYTES // 1_000_000)
+            return render(request, "frame/error.html", {"says": says}, status=413)
+        return respond(request)
+
+    return answer
+
+
+ROOM_FOR_FIELDS = 100_000
 
 
 class AnswerErrors:
@@ -82,5 +103,6 @@ def _enter(request: HttpRequest) -> None:
     if idle_s > settings.LOCK_AFTER_S or person is None or person.status != "active":
         logout(request)
         return
-    request.session["seen"] = int(time.time())
+    if idle_s > SEEN_EVERY_S:
+        request.session["seen"] = int(time.time())
     asked.book, asked.person, asked.witness = book, person, book.witness(account.person)

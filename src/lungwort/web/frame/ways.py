@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from django.urls import NoReverseMatch, resolve, reverse
@@ -32,6 +32,11 @@ def ways_open_to(roles: Iterable[str], path: str) -> tuple[Way, ...]:
         "things": (_("Things"), "things"),
         "more": (_("More"), "more"),
     }
+    return ways_among(named, roles, path)
+
+
+def ways_among(named: Mapping[str, tuple[str, str]], roles: Iterable[str], path: str) -> tuple[Way, ...]:
+    """Return those of named addresses, each with its word and picture, that are there and open to somebody's roles."""
     found = []
     for name, (word, icon) in named.items():
         address = _address(name)

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import datetime, timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -14,26 +12,16 @@ from django.shortcuts import render
 from lungwort.errors import LungwortError
 from lungwort.language import _
 from lungwort.protocol.document import Protocol
-from lungwort.records.chain.identity import moment_of
 from lungwort.records.life.held import hold_words
 from lungwort.records.life.known import in_force
 from lungwort.records.states.kinds import CycleState, PartState, SetUpState
 from lungwort.records.states.view import View
 from lungwort.web.access import for_everybody
+from lungwort.web.bedside.duties import Due, duties_due
 
 UNDER_WAY = ("soiled", "washed", "treated", "drying")
 MOST = 60
 """Most entries of a list on this page; the list of things has all."""
-
-
-@dataclass(frozen=True)
-class Due:
-    """A duty on a set-up in use and when it is due."""
-
-    set_up: SetUpState
-    duty: str
-    due: datetime
-    late: bool
 
 
 @for_everybody
@@ -70,23 +58,6 @@ def _by_kind(parts: Iterable[PartState]) -> list[tuple[str, list[PartState]]]:
     for part in parts:
         found.setdefault(part.of_kind, []).append(part)
     return sorted(found.items())
-
-
-def duties_due(
-    view: View, protocol: Protocol | None, set_ups: Sequence[SetUpState], parts: Sequence[PartState]
-) -> list[Due]:
-    """Return the next time of every duty by the hour on what is in use, the most urgent first."""
-    kinds, found = {part.code: part.of_kind for part in parts}, []
-    for set_up in set_ups if protocol else ():
-        if set_up.status != "in use":
-            continue
-        described = [protocol.kind(kinds.get(code, "")) for code in (set_up.machine, *set_up.parts)]  # type: ignore[union-attr]
-        hourly = {d.what: d.every_h for kind in described if kind for d in kind.duties if d.every_h}
-        for duty, hours in hourly.items():
-            last = max(set_up.connected_at, set_up.duties.get(duty, ""))
-            due = moment_of(last) + timedelta(hours=hours)
-            found.append(Due(set_up, duty, due, due < view.now))
-    return sorted(found, key=lambda due: due.due)
 
 
 def next_thing(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from secrets import token_hex
 
 from django import template
 from django.utils import timezone
@@ -61,3 +62,9 @@ def state_mark(name: str) -> SafeString:
 def day(value: datetime | None) -> str:
     """Return a day by locale."""
     return date_format(value, "j M Y") if value else ""
+
+
+@register.simple_tag
+def once() -> SafeString:
+    """Return a form's own word, by which what is sent twice is recorded once."""
+    return format_html('<input type="hidden" name="once" value="{}">', token_hex(8))

@@ -1,0 +1,1 @@
+"""More: the further screens that are open to a person, as a plain list."""
