@@ -139,6 +139,19 @@ def test_a_code_of_thirty_characters_stays_on_the_page():
     assert code in text
 
 
+@pytest.mark.parametrize("code", ["P-DYHWDV-Q", "S-WMQHGN-W"])
+def test_no_code_of_ours_is_broken_at_its_hyphen(code):
+    """A code read over two lines is misread; W and M are wide letters."""
+    told = report(1)
+    told["still_out"] = [
+        [code, "Silicone circuit, adult", "in use on patient R-1, set-up S-1, ward High care"]
+    ]
+    told["parts"] = [{"code": code, "kind": "Ventilator", "now": "ready", "since": "none found", "held": ""}]
+    told["exposures"][0]["rows"] = [use(1) | {"set_up": code, "parts": [code, code]}]
+    page = PdfReader(BytesIO(look_back_pdf(told, MADE_AT))).pages[0]
+    assert page.extract_text().count(code) == 5
+
+
 def test_the_same_report_and_moment_give_the_same_bytes():
     """So that two copies can be compared."""
     assert look_back_pdf(report(), MADE_AT) == look_back_pdf(report(), MADE_AT)

@@ -104,6 +104,22 @@ def test_a_missing_guard_is_known(history_store):
     assert missing.startswith("records_event_never_")
 
 
+def test_a_guard_that_does_something_else_now_counts_as_missing(history_store):
+    """Under its old name it refuses nothing any more."""
+    with connections[history_store.alias].cursor() as cursor:
+        if connections[history_store.alias].vendor == "sqlite":
+            cursor.execute("DROP TRIGGER records_event_never_update")
+            gutted = "BEFORE UPDATE ON records_event WHEN 0 BEGIN SELECT 1; END"
+            cursor.execute(f"CREATE TRIGGER records_event_never_update {gutted}")
+        else:
+            cursor.execute(
+                "CREATE OR REPLACE FUNCTION records_refuse_change() RETURNS trigger LANGUAGE plpgsql AS "
+                "$$ BEGIN RETURN NULL; END $$"
+            )
+    missing = missing_guards(connections[history_store.alias])
+    assert any(name.startswith("records_event_never_") for name in missing)
+
+
 # ---- Django's own ways ----
 
 

@@ -213,6 +213,23 @@ def test_a_row_of_a_thing_at_another_time_than_its_event(forger):
     assert fault.says == "the rows of its things tell another place, time or sequence than the event itself"
 
 
+def test_an_event_below_the_first_sequence_is_found(forger):
+    """It would lie before every page that is walked, but a look-back would meet it."""
+    forger.run("PRAGMA ignore_check_constraints = ON")
+    insert(forger, replace(forger.events[2], id="f" * 32, sequence=-(2**63)))
+    forger.run("PRAGMA ignore_check_constraints = OFF")
+    says = [fault.says for fault in verify(forger.store).faults]
+    assert f"event {'f' * 32} of {HILL} has a sequence below 1, which none was ever given" in says
+
+
+def test_a_state_of_no_kind_and_no_code_is_found(forger):
+    """The first page begins before the least of all names."""
+    forger.run(
+        "INSERT INTO records_state (place, kind, code, status, body) VALUES (%s, '', '', '', '{}')", HILL
+    )
+    assert "has a state, but no event tells of it" in only_fault(forger).says
+
+
 def test_where_a_chain_is_broken_its_states_are_not_judged(forger):
     """What should follow from events that are not known, nobody can say; other places are judged."""
     forger.set_column(forger.events[3], "who", "Adam")

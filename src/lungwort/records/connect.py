@@ -129,8 +129,10 @@ def _sqlite(path: Path, read_only: bool, wait_s: float) -> dict[str, Any]:
 
 def _lies_still(path: Path) -> bool:
     """Tell whether a file lies on a read-only disk with nothing pending, where SQLite cannot make its side files."""
-    pending = path.with_name(path.name + "-wal")
-    return path.is_file() and not os.access(path.absolute().parent, os.W_OK) and not pending.exists()
+    whole = path.absolute()
+    if not whole.is_file() or os.access(whole.parent, os.W_OK):
+        return False
+    return not whole.with_name(whole.name + "-wal").exists()
 
 
 def _postgresql_options(read_only: bool, wait_s: float) -> str:
@@ -199,8 +201,8 @@ def _refuse_foreign(store: DatabaseStore) -> None:
     """Refuse to put tables among those of another program."""
     from django.db import connections
 
-    tables = connections[store.alias].introspection.table_names()
-    if tables and "django_migrations" not in tables:
+    tables = set(connections[store.alias].introspection.table_names()) - {"django_migrations"}
+    if tables and not steps_of(store):
         text = _("{where} belongs to another program (it holds {tables}); give the name of a new database")
         raise UnusableRecords(text.format(where=store.where, tables=", ".join(sorted(tables)[:3])))
 

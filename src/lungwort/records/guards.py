@@ -18,6 +18,8 @@ SAME_ROW: Mapping[str, str] = {
 
 SAYS = "what is recorded is never changed or removed; append an event that corrects it"
 _FUNCTION = "records_refuse_change"
+BEFORE_ANY_CHANGE = 2 | 8 | 16 | 32
+"""PostgreSQL's `tgtype`: before, on delete, update and truncate, for each statement. Source: its `pg_trigger.h`."""
 
 
 def sqlite_guards() -> Iterator[tuple[str, str]]:
@@ -81,12 +83,28 @@ def guards_of(vendor: str) -> list[tuple[str, str]]:
 
 
 def missing_guards(connection: Any) -> list[str]:
-    """Return the names of the triggers that should stand and do not, or are disabled."""
-    if connection.vendor == "postgresql":
-        query = "SELECT tgname FROM pg_trigger WHERE tgenabled = 'A' AND NOT tgisinternal"
-    else:
-        query = "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+    """Return the names of the triggers that should stand and do not, are disabled, or do something else now."""
     with connection.cursor() as cursor:
-        cursor.execute(query)
-        standing = {row[0] for row in cursor.fetchall()}
+        standing = _standing_on_postgresql(cursor) if connection.vendor == "postgresql" else _standing(cursor)
     return [name for name, _statement in guards_of(connection.vendor) if name not in standing]
+
+
+def _standing(cursor: Any) -> set[str]:
+    """Return the names of SQLite's triggers that are word for word as they were set."""
+    cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+    kept = dict(cursor.fetchall())
+    return {name for name, told in sqlite_guards() if kept.get(name) == told.replace(" IF NOT EXISTS", "", 1)}
+
+
+def _standing_on_postgresql(cursor: Any) -> set[str]:
+    """Return the names of PostgreSQL's triggers that always fire, each on its table, and call what refuses."""
+    cursor.execute(
+        "SELECT t.tgname, c.relname, t.tgtype, f.prosrc FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid "
+        "JOIN pg_proc f ON f.oid = t.tgfoid WHERE t.tgenabled = 'A' AND t.tgqual IS NULL AND NOT t.tgisinternal"
+    )
+    body = refusing_function().split("$$")[1]
+    return {
+        name
+        for name, table, fires, source in cursor.fetchall()
+        if name == f"{table}_never_change" and fires == BEFORE_ANY_CHANGE and source == body
+    }

@@ -13,6 +13,7 @@ _LOOSE_THINGS = (
     "SELECT t.code, t.event_id FROM records_event_thing t "
     "WHERE NOT EXISTS (SELECT 1 FROM records_event e WHERE e.id = t.event_id) ORDER BY t.event_id, t.code"
 )
+_HIDDEN_EVENTS = "SELECT e.place, e.id FROM records_event e WHERE e.sequence < 1 ORDER BY e.place, e.id"
 _LOOSE_PLACES = (
     "SELECT DISTINCT e.place FROM records_event e "
     "WHERE NOT EXISTS (SELECT 1 FROM records_place p WHERE p.code = e.place) ORDER BY e.place"
@@ -34,6 +35,8 @@ def strays_of(rows: Rows, vendor: str) -> Iterator[str]:
     """
     loose = _("a row says that {code} took part in event {id}, which is not there")
     yield from (loose.format(code=code, id=event_id) for code, event_id in rows(_LOOSE_THINGS))
+    hidden = _("event {id} of {place} has a sequence below 1, which none was ever given")
+    yield from (hidden.format(place=place, id=identifier) for place, identifier in rows(_HIDDEN_EVENTS))
     unknown = _("events name the place {place}, which has no row")
     yield from (unknown.format(place=row[0]) for row in rows(_LOOSE_PLACES))
     emptied = _("the place {place} has no events, though it was entered with its first one")

@@ -4,6 +4,7 @@ import os
 import shutil
 import sqlite3
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -203,3 +204,53 @@ def test_a_broken_postgresql_backup_restores_nothing(new_postgres, postgres, tmp
         == "0"
     )
     postgres.run("DROP DATABASE half")
+
+
+def test_a_database_without_records_is_no_backup(tmp_path):
+    """Of another program, or empty: nothing is put in place, and nothing is said to be restored."""
+    for name, statement in (("shop.db", "CREATE TABLE django_migrations (app, name)"), ("new.db", "VACUUM")):
+        other = sqlite3.connect(tmp_path / name)
+        other.execute(statement)
+        other.close()
+        with pytest.raises(UnusableRecords, match="holds no records|is no backup of records"):
+            restore(tmp_path / name, tmp_path / "hospital.db")
+        assert not (tmp_path / "hospital.db").exists()
+
+
+def test_a_backup_that_cannot_even_be_verified_is_kept_and_told_under_its_own_name(new_sqlite, tmp_path):
+    """Pages in the middle are gone; a damaged copy is better than none."""
+    path = new_sqlite()
+    history(connect(path), HILL, 60)
+    close_all()
+    with closing(sqlite3.connect(path)) as other:
+        other.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        (page,) = other.execute("SELECT rootpage FROM sqlite_master WHERE name = 'records_event'").fetchone()
+        (size,) = other.execute("PRAGMA page_size").fetchone()
+    with path.open("rb+") as opened:
+        opened.seek((page - 1) * size)
+        opened.write(b"\xff" * 100)
+    with pytest.raises(UnusableRecords, match=r"kept as copy\.db\.not-whole: copy\.db is damaged"):
+        backup(path, tmp_path / "copy.db")
+    assert [p.name for p in tmp_path.iterdir()] == ["copy.db.not-whole"]
+
+
+@pytest.mark.parametrize("target", ["log.txt/copy.db", "x" * 300, "nowhere/copy.db"])
+def test_a_place_where_no_backup_can_lie_is_told(new_sqlite, tmp_path, target):
+    """A file instead of a folder, a name too long, no such folder."""
+    path = new_sqlite()
+    history(connect(path), HILL, 2)
+    (tmp_path / "log.txt").write_text("12:00 134")
+    with pytest.raises(UnusableRecords, match="cannot be written or read"):
+        backup(path, tmp_path / target)
+
+
+@pytest.mark.parametrize("name", ["", "."])
+def test_a_folder_is_no_place_for_a_backup_nor_records(new_sqlite, tmp_path, monkeypatch, name):
+    """The one that is worked in has no name of its own."""
+    path = new_sqlite()
+    history(connect(path), HILL, 2)
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(UnusableRecords, match=f"{tmp_path.name} is there already and is not overwritten"):
+        backup(path, Path(name))
+    with pytest.raises(UnusableRecords, match=f"there is no file {tmp_path.name}"):
+        connect(name, read_only=True)

@@ -123,7 +123,9 @@ class Cycle:
         return "passed" if good and all(good) else "not shown"
 
     def _of_its_day(self, day: date) -> bool:
-        last = self.ended or date.max
+        if self.ended is None:
+            return True  # nothing to compare with yet; it is not judged before it ended
+        last = self.ended
         return (self.began or last) - timedelta(days=1) <= day <= last + timedelta(days=1)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 
+import pytest
 from hypothesis import Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -695,22 +696,24 @@ def _index(found: dict[str, object], code: str) -> int:
     return list(found).index(code) if code in found else 0
 
 
-bounded = settings(max_examples=25, stateful_step_count=40, deadline=None)
+bounded = settings(max_examples=50, stateful_step_count=50, deadline=None)
 TestOnTime = OnTime.TestCase
 TestOnTime.settings = bounded
 TestAfterwards = Afterwards.TestCase
 TestAfterwards.settings = bounded
 
 
-def test_any_life_is_the_same_in_a_database(new_sqlite):
-    """A few lives with late entries and strikes, kept in SQLite."""
+@pytest.mark.parametrize("maker", ["new_sqlite", "new_postgres"])
+def test_any_life_is_the_same_in_a_database(request, maker):
+    """A few lives with late entries and strikes, kept in each kind of database."""
+    new = request.getfixturevalue(maker)
 
-    class InSqlite(Afterwards):
-        """Kept in a file."""
+    class InDatabase(Afterwards):
+        """Kept for good."""
 
         def store(self) -> Store:
             """Return an empty database."""
-            return connect(new_sqlite())
+            return connect(new())
 
     few = settings(max_examples=4, stateful_step_count=20, deadline=None, phases=[Phase.generate])
-    run_state_machine_as_test(InSqlite, settings=few)
+    run_state_machine_as_test(InDatabase, settings=few)

@@ -2,11 +2,11 @@
 
 import inspect
 import re
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 from life_cast import TRAINED_UNTIL, code_of, hot_enough, refused, refused_also
-from life_protocol import CIRCUIT, FILTER, MASK, VENTILATOR
+from life_protocol import CIRCUIT, FILTER, FOAM, MASK, VENTILATOR
 
 from lungwort.records.chain.event import Attachment, Thing
 from lungwort.records.life import (
@@ -213,7 +213,7 @@ def test_every_decision_is_among_those_that_are_only_struck():
     decided = {
         told.strip('"') for module in modules for told in last_named.findall(inspect.getsource(module))
     }
-    assert decided == {*ONLY_STRUCK, *NEVER} - {"cycle.evidence_attached"}
+    assert decided == {*ONLY_STRUCK, *NEVER} - {"cycle.evidence_attached", "set_up.checked"}
 
 
 # ---- what rests on what ----
@@ -545,3 +545,86 @@ def test_a_wrong_sheet_is_exchanged_for_the_right_one(house):
     assert house.prove(cycle) == "passed"
     assert house.status(part) == "treated"
     assert code_of(judged, "cycle") == cycle
+
+
+# ---- claims that a correction does not make ----
+
+
+def test_a_failed_check_is_not_passed_by_a_correction(house):
+    """It is checked anew."""
+    set_up = house.joined(house.ready(VENTILATOR), [])
+    event = set_ups.check(house.nurse, set_up, house.checks(set_up), failed=["Alarms heard"])
+    why = (
+        "event",
+        "a check before use is not written otherwise by a correction",
+        "strike it and record it anew",
+    )
+    refused_also(corrections.correct, house.nurse, event.id, WHY, data={"checks": [], "failed": []}, why=why)
+
+
+def test_an_inspection_is_not_widened_by_a_correction(house):
+    """What the engineer tests is not tested by a nurse who looked."""
+    machine = house.new(VENTILATOR)
+    event = parts.inspect(house.nurse, [machine], ["look"])
+    why = ("form", "more was checked than was recorded", "record the other checks by themselves")
+    refused(corrections.correct, house.nurse, event.id, WHY, data={"checks": ["look", "test"]}, why=why)
+
+
+def test_a_duty_is_not_turned_into_another(house):
+    """Nor one of the nurse into one of the engineer."""
+    set_up = house.in_use([])
+    event = set_ups.do_duty(house.nurse, set_up, "Look at the alarms")
+    why = ("form", "duty follows from the things of this entry", "leave it as it was")
+    refused(corrections.correct, house.nurse, event.id, WHY, data={"duty": "Check calibration"}, why=why)
+
+
+def test_a_deed_is_not_moved_to_a_part_of_another_kind(house):
+    """Another kind has other steps, by other people."""
+    part, circuit = soiled(house, 1)[0], house.new(CIRCUIT)
+    event = parts.wash(house.technician, [part])
+    why = ("event", f"{circuit} is a {CIRCUIT}, a part of another kind", "strike it, and record afterwards")
+    refused(corrections.correct, house.technician, event.id, WHY, things=[Thing(circuit, "part")], why=why)
+
+
+def test_an_enrolment_is_not_moved_to_another_part(house):
+    """Its treatments would be counted from none again."""
+    old, new = house.new(MASK, cycles=4), house.new(MASK)
+    why = ("event", f"{new} cannot be exchanged for {old}", "strike it, and record afterwards")
+    refused(
+        corrections.correct,
+        house.store,
+        last(house, "part.enrolled").id,
+        WHY,
+        things=[Thing(old, "part")],
+        why=why,
+    )
+    assert house.part(old).cycles == 4
+
+
+def test_a_part_whose_kind_is_put_right_is_not_ready_by_the_steps_of_the_wrong_one(house):
+    """It is released by what its own kind asks."""
+    part = house.ready(FOAM)
+    event = last(house, "part.enrolled")
+    corrections.correct(house.store, event.id, "it is a mask", data={**event.data, "kind": MASK})
+    assert (house.part(part).of_kind, house.status(part)) == (MASK, "washed")
+
+
+def test_a_load_that_was_judged_keeps_its_setting_and_its_time(house):
+    """The verdict was by them."""
+    house.ready(CIRCUIT)
+    loaded, ended = last(house, "cycle.loaded"), last(house, "cycle.ended")
+    why = ("event", "this rests on it: the judgement of a cycle", "strike that one first")
+    data = {**loaded.data, "setting": "121"}
+    refused_also(corrections.correct, house.technician, loaded.id, WHY, data=data, why=why)
+    earlier = datetime.fromisoformat(ended.happened_at) - timedelta(minutes=1)
+    refused_also(corrections.correct, house.technician, ended.id, WHY, happened_at=earlier, why=why)
+
+
+def test_a_ward_is_put_right_after_the_patient_has_left(house):
+    """Nothing rests on it."""
+    set_up = house.in_use([])
+    set_ups.disconnect(house.nurse, set_up)
+    event = last(house, "set_up.connected")
+    things = [Thing("East", "ward") if thing.part == "ward" else thing for thing in event.things]
+    corrections.correct(house.nurse, event.id, "the bed was in the other ward", things=things)
+    assert house.set_up(set_up).ward == "East"

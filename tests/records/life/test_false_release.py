@@ -67,7 +67,7 @@ def test_a_verdict_after_the_use_treats_nothing(house):
     corrections.strike(house.technician, first.id, "a wrong sheet")
     assert house.prove(cycle) == "passed"
     assert (house.status(part), house.part(part).done) == ("soiled", ())
-    why = ("order", "treat hot water (cycle passed)", "do it, record it")
+    why = ("order", "treat with hot water (cycle passed)", "do it, record it")
     refused_also(releases.release, house.technician, [part], why=why)
 
 
@@ -111,11 +111,13 @@ def test_a_part_treated_twice_needs_both_proofs(other):
     parts.wash(other.technician, [part])
     first = other.loaded([part])
     other.run(first)
-    why = ("order", "not done since its last use: treat hot water (cycle passed)", "do it")
+    why = ("order", "not done since its last use: treat with hot water (cycle passed)", "do it")
     refused(cycles.load, other.technician, [part], "soak", batch=other.codes["Bleach"], why=why)
     assert other.prove(first) == "passed"
     finish(other, part)
-    refused(releases.release, other.technician, [part], why=("order", "treat soak (cycle passed)", "do it"))
+    refused(
+        releases.release, other.technician, [part], why=("order", "treat by soaking (cycle passed)", "do it")
+    )
     second = other.loaded([part], "soak")
     other.run(second, 50)
     finish(other, part)
@@ -148,7 +150,7 @@ def test_two_treatments_of_one_process_are_two(other):
     parts.wash(other.technician, [part])
     other.treat([part], "soak")
     finish(other, part)
-    why = ("order", "treat soak (cycle passed)", "do it, record it, then go on")
+    why = ("order", "treat by soaking (cycle passed)", "do it, record it, then go on")
     refused(releases.release, other.technician, [part], why=why)
     other.treat([part], "soak")
     finish(other, part)
@@ -167,7 +169,10 @@ def test_a_soak_before_the_wash_is_recorded_and_proves_nothing(other):
     assert (other.status(part), other.part(part).exposures) == ("washed", ())
     finish(other, part)
     refused(
-        releases.release, other.technician, [part], why=("order", "treat hot water (cycle passed)", "do it")
+        releases.release,
+        other.technician,
+        [part],
+        why=("order", "treat with hot water (cycle passed)", "do it"),
     )
     other.treat([part], "hot water")
     finish(other, part)
@@ -210,7 +215,9 @@ def test_a_step_added_by_a_new_version_is_asked_at_the_release(house):
     steps = [soak() if s["do"] == "treat" else s for s in mask()["step"]]
     steps.insert(3, rinse(times=3))
     protocols.publish(house.lead, life_protocol("2", kinds=[mask(steps=steps)]))
-    refused(releases.release, house.technician, [part], why=("order", "treat soak (cycle passed)", "do it"))
+    refused(
+        releases.release, house.technician, [part], why=("order", "treat by soaking (cycle passed)", "do it")
+    )
 
 
 def test_what_is_ready_stays_ready_under_a_new_version(house):

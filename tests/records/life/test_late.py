@@ -10,7 +10,7 @@ from life_protocol import FILTER, HOURLY, MASK, VENTILATOR, life_protocol
 from lungwort.errors import UnusableEvent
 from lungwort.records.chain.event import Attachment
 from lungwort.records.chain.identity import moment_text
-from lungwort.records.life import cycles, judging, parts, people, protocols, releases, set_ups
+from lungwort.records.life import corrections, cycles, judging, parts, people, protocols, releases, set_ups
 from lungwort.records.life.reasons import Refused, time_words
 
 PAPER = "power cut, written on paper"
@@ -116,6 +116,25 @@ def test_clocks_that_differ_a_little_put_nothing_out_of_order(house):
         "set the clock",
     )
     refused(parts.dry, house.technician, [part], why=why)
+
+
+def test_a_clock_a_year_ahead_stops_nobody_for_a_year(house):
+    """What it recorded is told, and struck by the lead; then the work goes on."""
+    part = house.new(MASK)
+    parts.take_apart(house.technician, [part])
+    now = house.now
+    house.wait(days=100)
+    wrong = parts.wash(house.technician, [part])
+    house.moment[0] = now + timedelta(minutes=9)
+    why = (
+        "when",
+        "but the clock here shows 2026-11-20 06:09 UTC",
+        "set the clock of this machine, or correct that entry",
+    )
+    refused(parts.wash, house.technician, [part], why=why)
+    corrections.strike(house.lead, wrong.id, "the clock of that machine was wrong")
+    parts.wash(house.technician, [part])
+    assert house.status(part) == "washed"
 
 
 def test_what_was_not_known_yet_then_is_told(house):
@@ -305,7 +324,7 @@ def test_a_part_put_in_a_load_on_paper_gains_nothing_by_the_cycle(house):
     assert (house.status(part), house.status(other)) == ("treated", "washed")
     parts.dry(house.technician, [other])
     parts.inspect(house.technician, [other], ["look", "assemble", "test"])
-    why = ("order", "treat hot water (cycle passed)", "do it, record it")
+    why = ("order", "treat with hot water (cycle passed)", "do it, record it")
     refused(releases.release, house.technician, [other], why=why)
 
 

@@ -92,7 +92,7 @@ def test_nothing_is_released_that_was_not_washed_treated_dried_and_looked_at(hou
     parts.take_apart(house.technician, [part])
     parts.wash(house.technician, [part])
     reasons = refusal(releases.release, house.technician, [part]).reasons
-    missing = ["dry", "look", "assemble", "test", "treat hot water (cycle passed)"]
+    missing = ["dry", "look", "assemble", "test", "treat with hot water (cycle passed)"]
     assert [r.says.removeprefix(f"{part}: {STEP}") for r in reasons] == missing
     assert {r.rule for r in reasons} == {"order"}
 
@@ -104,7 +104,7 @@ def test_a_second_wash_begins_the_turnaround_anew(house):
     parts.wash(house.technician, [part])
     assert house.status(part) == "washed"
     told = str(refusal(releases.release, house.technician, [part]))
-    assert "treat hot water (cycle passed)" in told
+    assert "treat with hot water (cycle passed)" in told
     assert "look" in told
 
 
@@ -351,3 +351,13 @@ def test_without_a_version_in_force_nothing_goes_on(house):
     why = ("protocol", "protocol version 1 was withdrawn: wrong throughout", "publishes a version")
     refused(parts.take_apart, house.technician, [part], why=why)
     refused(parts.enrol, house.store, MASK, why=why)
+
+
+def test_a_machine_is_wiped_with_what_its_card_names(house):
+    """Bleach cracks its screen."""
+    machine = house.new(VENTILATOR)
+    house.turn_round([machine], until="treat")
+    bleach = house.codes["Bleach"]
+    why = ("batch", f"{machine} is wiped with Alcohol; batch {bleach} is Bleach", "take a batch of the stock")
+    refused(parts.wipe, house.nurse, [machine], batch=bleach, why=why)
+    parts.wipe(house.nurse, [machine], batch=house.codes["Alcohol"])

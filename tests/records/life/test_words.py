@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from life_cast import House, open_house
+from life_cast import House, open_house, refused
 from test_permissions import ATTEMPTS, MORE, set_up_things
 
 import lungwort.records.life as life
 import lungwort.records.states as states
 from lungwort.errors import LungwortError
 from lungwort.records.connect import connect
-from lungwort.records.life import corrections
+from lungwort.records.life import corrections, cycles, parts
 from lungwort.records.life.permissions import _DEEDS, MAY, deed_words
 from lungwort.records.life.reasons import Answer, Reason, Refused
 
@@ -158,3 +158,21 @@ def test_whatever_is_typed_as_a_correction_is_recorded_or_refused_in_words(busy,
     for identifier in (event, there[len(why) % len(there)]):
         assert said(lambda: corrections.strike(busy.lead, identifier, why)).strip()  # noqa: B023
         assert said(lambda: corrections.correct(busy.lead, identifier, why, data=data)).strip()  # noqa: B023
+
+
+def test_a_mistyped_code_of_ours_is_told_from_one_that_is_unknown(house):
+    """A character wrong is read again on the label; nothing is enrolled, loaded or joined under it."""
+    part = house.new(code="P-8MD8AT-M")
+    why = ("unknown", "P-8MD8AT-N is no code that was ever printed", "read the label again")
+    refused(parts.take_apart, house.technician, ["P-8MD8AT-N"], why=why)
+    refused(parts.enrol, house.store, "Mask", code="P-8MD8AT-N", why=why)
+    house.turn_round([part], until="treat")
+    load = {"equipment": house.codes["Bath 1"], "code": "C-8MD8AT-N"}
+    why = ("unknown", "C-8MD8AT-N is no code that was ever printed", "read the label again")
+    refused(cycles.load, house.technician, [part], "hot water", **load, why=why)
+    refused(
+        parts.take_apart,
+        house.technician,
+        ["MASK-7"],
+        why=("unknown", "no part MASK-7 is known", "check the code"),
+    )

@@ -7,6 +7,8 @@ from lungwort.records.chain.event import Event
 from lungwort.records.look_back.question import Question
 from lungwort.records.states.fact import Fact, fact_of
 
+Order = tuple[str, int]
+FIRST, LAST = ("", 0), ("~", 0)
 Piece = tuple[str, int]
 """A part and the number of its leg, from 0, which begins with enrolment."""
 
@@ -30,6 +32,7 @@ class Lives:
         self.begins: dict[str, list[Fact | None]] = {}
         self.uses: dict[Piece, list[Fact]] = {}
         self.released: dict[Piece, bool] = {}
+        self.washes: dict[Piece, list[Fact]] = {}
         on_patient: dict[str, bool] = {}
         for fact in self.facts:
             for part in fact.by_kind.get("part", ()):
@@ -38,14 +41,20 @@ class Lives:
     def _take(self, part: str, fact: Fact, on_patient: dict[str, bool]) -> None:
         legs = self.begins.setdefault(part, [None])
         if fact.what == "cycle.ended" or (fact.what == "part.wiped" and not on_patient.get(part)):
+            same_moment = [u for u in self.uses.get((part, len(legs) - 1), []) if u.at == fact.at]
             legs.append(fact)
             on_patient[part] = False
+            if same_moment:  # which came first is not known
+                self.uses[part, len(legs) - 1] = same_moment
+                self.released[part, len(legs) - 1] = False
         here = (part, len(legs) - 1)
         if fact.what == "set_up.connected":
             on_patient[part] = True
             self.uses.setdefault(here, []).append(fact)
         if fact.what == "set_up.disconnected":
             on_patient[part] = False
+        if fact.what == "part.washed":
+            self.washes.setdefault(here, []).append(fact)
         if fact.what in ("part.released", "part.released_by_exception", "set_up.connected"):
             self.released.setdefault(here, fact.what == "part.released")
 
@@ -67,11 +76,19 @@ class Lives:
 
     def no_growth(self, cycle: str) -> bool:
         """Tell whether a cycle is good evidence of its equipment."""
-        return self.growth(cycle) == {"negative"} and self.verdict(cycle) != "failed"
+        ended = any(f.what == "cycle.ended" and f.the("cycle") == cycle for f in self.facts)
+        return ended and self.growth(cycle) == {"negative"} and self.verdict(cycle) != "failed"
 
     def ends(self, equipment: str) -> list[Fact]:
-        """Return the ends of all cycles of equipment."""
-        return [f for f in self.facts if f.what == "cycle.ended" and f.the("equipment") == equipment]
+        """Return the ends of all cycles of equipment, and the starts of those that never ended."""
+        run = [f for f in self.facts if f.the("equipment") == equipment]
+        ended = [f for f in run if f.what == "cycle.ended"]
+        codes = {f.the("cycle") for f in ended}
+        return [
+            f
+            for f in run
+            if f.what == "cycle.ended" or (f.what == "cycle.started" and f.the("cycle") not in codes)
+        ]
 
     # ---- legs ----
 
@@ -112,7 +129,32 @@ def plainly(events: Iterable[Event], question: Question) -> tuple[Found, set[str
         return _around_patient(lives, question)
     if question.start_kind == "defective part":
         return _of_part(lives, question), {question.code}
-    return _after(lives, _doubted(lives, question))
+    found, touched = _after(lives, _doubted(lives, question))
+    if question.start_kind == "wrong batch":
+        for wash in (f for f in lives.facts if f.what == "part.washed" and f.the("batch") == question.code):
+            for part in wash.by_kind.get("part", ()):
+                touched.add(part)
+                _note(found, _after_wash(lives, wash, part), part, "forward")
+    return found, touched
+
+
+def _after_wash(lives: Lives, wash: Fact, part: str) -> list[Fact]:
+    """Return the uses from a wash up to the next good treatment that comes after another wash."""
+    piece = lives.piece_at(part, wash)
+    uses = [u for u in lives.uses.get(piece, []) if u.order > wash.order]
+    washed_again = False
+    while True:
+        washed_again = washed_again or any(w.order > wash.order for w in lives.washes.get(piece, []))
+        piece = (part, piece[1] + 1)
+        if lives.begin(piece) is None or (washed_again and lives.good(piece, _wiped_or_treated(lives, wash))):
+            return uses
+        uses += lives.uses.get(piece, [])
+
+
+def _wiped_or_treated(lives: Lives, wash: Fact) -> set[str]:
+    """Return what else the batch of a wash was used in."""
+    exposures = _doubted(lives, Question("wrong batch", wash.the("batch")))
+    return {f.the("cycle") or f.event.id for f in exposures}
 
 
 def _note(found: Found, uses: Iterable[Fact], part: str, direction: str) -> None:
@@ -136,7 +178,7 @@ def _doubted(lives: Lives, question: Question) -> list[Fact]:
         return _run(lives, code, question)
     own = _exposures(lives, {code})
     equipment = own[0].the("equipment") if own else ""
-    return own if not equipment else _exposures(lives, {code, *_around(lives, equipment, own[0])})
+    return own if not equipment else own + _around(lives, equipment, own[0])
 
 
 def _exposures(lives: Lives, cycles: set[str]) -> list[Fact]:
@@ -145,15 +187,27 @@ def _exposures(lives: Lives, cycles: set[str]) -> list[Fact]:
         mine = [f for f in lives.facts if f.the("cycle") == cycle]
         ended = [f for f in mine if f.what == "cycle.ended"]
         loaded = [f for f in mine if f.what == "cycle.loaded"]
-        found += ended[:1] or loaded[-1:] or mine[-1:]
+        started = [f for f in mine if f.what == "cycle.started"]
+        found += ended[:1] or loaded[-1:] or started[:1] or mine[-1:]
     return found
 
 
 def _run(lives: Lives, equipment: str, question: Question) -> list[Fact]:
     ends = [f for f in lives.ends(equipment) if f.at <= (question.until or "~")]
+    running = _running(lives, equipment, question.until or "~")
     if question.since:
-        return [f for f in ends if f.at >= question.since]
-    return ends[_after_good(lives, ends) :]
+        return [*[f for f in ends if f.at >= question.since], *running]
+    return [*ends[_after_good(lives, ends) :], *running]
+
+
+def _running(lives: Lives, equipment: str, moment: str) -> list[Fact]:
+    """Return what stands for the cycle that ran at a moment: its later end, or its start where it never ended."""
+    run = [f for f in lives.facts if f.the("equipment") == equipment and f.at <= moment]
+    run = [f for f in run if f.what in ("cycle.started", "cycle.ended")]
+    if not run or run[-1].what == "cycle.ended":
+        return []
+    ends = [f for f in lives.facts if f.what == "cycle.ended" and f.the("cycle") == run[-1].the("cycle")]
+    return [f for f in ends if f.order > run[-1].order][:1] or run[-1:]
 
 
 def _after_good(lives: Lives, ends: list[Fact]) -> int:
@@ -165,19 +219,23 @@ def _after_good(lives: Lives, ends: list[Fact]) -> int:
     return 0
 
 
-def _around(lives: Lives, equipment: str, own: Fact) -> list[str]:
+def _around(lives: Lives, equipment: str, own: Fact) -> list[Fact]:
     before = [f for f in lives.ends(equipment) if f.order < own.order]
     found = before[_after_good(lives, before) :]
+    told = [
+        f for f in lives.facts if f.what == "cycle.evidence_attached" and f.data.get("result") == "positive"
+    ]
+    told = [f.order for f in told if f.the("cycle") == own.the("cycle")]
+    known = told[0] if told else ("~", 0)
     for fact in lives.facts:
         if fact.order <= own.order or fact.the("equipment") != equipment:
             continue
-        if fact.what == "equipment.freed" or (
-            fact.what == "cycle.ended" and lives.no_growth(fact.the("cycle"))
-        ):
+        freed = fact.what == "equipment.freed" and fact.order > known
+        if freed or (fact.what == "cycle.ended" and lives.no_growth(fact.the("cycle"))):
             break
-        if fact.what == "cycle.ended":
+        if fact in lives.ends(equipment):
             found.append(fact)
-    return [fact.the("cycle") for fact in found]
+    return [fact for fact in found if fact.the("cycle") != own.the("cycle")]
 
 
 def _after(lives: Lives, exposures: list[Fact]) -> tuple[Found, set[str]]:
@@ -192,7 +250,7 @@ def _after(lives: Lives, exposures: list[Fact]) -> tuple[Found, set[str]]:
         for part in {code for f in named for code in f.by_kind.get("part", ())}:
             touched.add(part)
             first = lives.piece_at(part, exposure)
-            uses = [u for u in lives.uses.get(first, []) if u.order > exposure.order]
+            uses = [u for u in lives.uses.get(first, []) if u.order > exposure.order or u.at == exposure.at]
             following = (part, first[1] + 1)
             while lives.begin(following) is not None and not lives.good(following, doubted):
                 uses += lives.uses.get(following, [])
@@ -231,13 +289,23 @@ def _around_patient(lives: Lives, question: Question) -> tuple[Found, set[str]]:
     for direction, step, counts in sides:
         first = {lives.piece_at(part, mine) for mine in own for part in mine.by_kind.get("part", ())}
         whole = _spread(lives, first, step)
-        touched |= {part for part, _number in first | whole}
-        for part, number in first | whole:
-            uses = [u for u in lives.uses.get((part, number), []) if u.the("patient") != question.code]
-            here = [mine for mine in own if mine in lives.uses.get((part, number), [])]
-            uses = [u for u in uses if (part, number) in whole or any(counts(u, mine) for mine in here)]
-            _note(found, uses, part, direction)
+        touched |= {part for part, _number in first} | {part for (part, _number), *_bounds in whole}
+        for part, number in first:
+            uses = lives.uses.get((part, number), [])
+            here = [mine for mine in own if mine in uses and lives.piece_at(part, mine) == (part, number)]
+            _note_others(
+                found, [u for u in uses if any(counts(u, mine) for mine in here)], part, direction, question
+            )
+        for piece, low, high in whole:
+            uses = [
+                u for u in lives.uses.get(piece, []) if u.order < high and (u.order > low or u.at == low[0])
+            ]
+            _note_others(found, uses, piece[0], direction, question)
     return found, touched
+
+
+def _note_others(found: Found, uses: list[Fact], part: str, direction: str, question: Question) -> None:
+    _note(found, [u for u in uses if u.the("patient") != question.code], part, direction)
 
 
 def _ended(lives: Lives, use: Fact) -> str:
@@ -249,20 +317,37 @@ def _ended(lives: Lives, use: Fact) -> str:
     return mine[0] if mine else "~"
 
 
-def _spread(lives: Lives, first: set[Piece], step: int) -> set[Piece]:
-    """Return the legs reached from first ones: onward (1) or back (-1) through treatment that was not good."""
-    reached: set[Piece] = set()
+def _spread(lives: Lives, first: set[Piece], step: int) -> set[tuple[Piece, Order, Order]]:
+    """Return the legs reached from first ones: onward (1) or back (-1) through treatment that was not good.
+
+    Each with the bounds between which its uses count: a part that was loaded, but is not named at the end of the
+    cycle, has no leg that begins there.
+    """
+    reached: set[tuple[Piece, Order, Order]] = set()
     while True:
-        new: set[Piece] = set()
-        for part, number in first | reached:
+        new: set[tuple[Piece, Order, Order]] = set()
+        for part, number in first | {piece for piece, *_bounds in reached}:
             between = (part, number + 1) if step == 1 else (part, number)
             exposure = lives.begin(between)
             if exposure is None or lives.good(between, set()):
                 continue
-            shared = exposure.by_kind["part"] if exposure.what == "cycle.ended" else (part,)
-            for other in shared:
-                begun = lives.piece_at(other, exposure)
-                new.add(begun if step == 1 else (other, begun[1] - 1))
+            for other in _sharing(lives, exposure, part):
+                _part, begun = lives.piece_at(other, exposure)
+                named = lives.begin((other, begun)) is exposure
+                if step == 1:
+                    new.add(((other, begun), FIRST if named else exposure.order, LAST))
+                else:
+                    new.add(
+                        ((other, begun - 1 if named else begun), FIRST, LAST if named else exposure.order)
+                    )
         if new <= reached:
             return reached
         reached |= new
+
+
+def _sharing(lives: Lives, exposure: Fact, part: str) -> set[str]:
+    if exposure.what != "cycle.ended":
+        return {part}
+    loads = [f for f in lives.facts if f.what in ("cycle.loaded", "cycle.ended")]
+    mine = [f for f in loads if f.the("cycle") == exposure.the("cycle")]
+    return {code for f in mine for code in f.by_kind.get("part", ())}

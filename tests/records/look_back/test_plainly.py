@@ -9,7 +9,7 @@ from plainly import plainly
 from ward_book import START, WardBook
 
 from lungwort.records.chain.event import Event, Thing
-from lungwort.records.chain.identity import moment_text
+from lungwort.records.chain.identity import moment_of, moment_text
 from lungwort.records.look_back.ask import look_back
 from lungwort.records.look_back.question import (
     THING,
@@ -45,7 +45,10 @@ deeds = st.one_of(
     uses,
     st.tuples(st.just("load"), loads, one_of(["A-1", "A-2"])),
     st.tuples(st.just("judge"), st.integers(0, 9), one_of(["passed", "failed"])),
+    st.tuples(st.just("start"), loads, one_of(["A-1", "A-2"])),
     st.tuples(st.just("wipe"), loads, one_of(["", "B-1"])),
+    st.tuples(st.just("wash"), loads, one_of(["", "B-1"])),
+    st.tuples(st.just("load late"), st.integers(0, 9), loads),
     st.tuples(one_of(["release", "release anyway"]), loads),
     st.tuples(st.just("inspect"), one_of(PARTS), one_of(["", "crack"])),
     st.tuples(st.just("connect late"), loads, one_of(PATIENTS), st.integers(1, 300)),
@@ -80,6 +83,25 @@ class AnyHospital:
         self.cycles.append((code, load, on))
         told = {"process": "steam", "kinds": ["Circuit"]}
         self.book.note("Ada", "cycle.loaded", data=told, cycle=code, part=load, equipment=on)
+
+    def start(self, load, on):
+        """A cycle that is started and never ends."""
+        self.load(load, on)
+        code = self.cycles[-1][0]
+        self.book.note("Ada", "cycle.started", data={"process": "steam"}, cycle=code, part=load, equipment=on)
+
+    def load_late(self, number, load):
+        """Parts of which it is told afterwards that they were in a load."""
+        if self.cycles:
+            code, _load, on = self.cycles[number % len(self.cycles)]
+            told = {"process": "steam", "kinds": ["Circuit"]}
+            first = next(e for e in self.book.store.events(self.book.place) if f'"{code}"' in e.payload)
+            at = moment_of(first.happened_at)
+            self.book.note("Ada", "cycle.loaded", at, told, cycle=code, part=load, equipment=on)
+
+    def wash(self, load, batch):
+        """Parts washed."""
+        self.book.note("Ada", "part.washed", part=load, batch=batch)
 
     def judge(self, number, outcome):
         """A cycle judged once more."""

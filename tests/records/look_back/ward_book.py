@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from random import Random
 
-from lungwort.records.chain.event import Draft, Event, Thing
+from lungwort.records.chain.event import Attachment, Draft, Event, Thing
 from lungwort.records.chain.identity import moment_text
 from lungwort.records.states.view import View
 from lungwort.records.stores.memory import MemoryStore
@@ -35,11 +35,12 @@ class WardBook:
         what: str,
         at: datetime | None = None,
         data: Mapping[str, object] | None = None,
+        files: tuple[Attachment, ...] = (),
         **codes: str,
     ) -> Event:
         """Record a deed of somebody, now or at another moment."""
         self.now += TURN
-        draft = Draft(at or self.now, who, what, data or {}, things(**codes))
+        draft = Draft(at or self.now, who, what, data or {}, things(**codes), files)
         return self.store.append(self.place, draft, lambda: self.now, self.random)
 
     def view(self) -> View:
@@ -107,6 +108,12 @@ class WardBook:
         """Ada reads the biological indicator of a cycle."""
         data = {"kind": "biological", "result": growth, "note": ""}
         return self.note("Ada", "cycle.evidence_attached", data=data, cycle=code, part=parts, equipment=on)
+
+    def attach_log(self, code: str, parts: str, on: str = "A-1") -> Event:
+        """Ada attaches a log to a cycle."""
+        log, data = Attachment("log.csv", code.encode()), {"kind": "log", "note": ""}
+        codes = {"cycle": code, "part": parts, "equipment": on}
+        return self.note("Ada", "cycle.evidence_attached", data=data, files=(log,), **codes)
 
     # ---- patients ----
 

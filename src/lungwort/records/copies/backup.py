@@ -16,7 +16,14 @@ from lungwort.language import _
 from lungwort.records.chain.seal import Seal
 from lungwort.records.connect import configured, connect, disconnect, shown
 from lungwort.records.copies import postgresql_backup
-from lungwort.records.copies.files import copy_file, refuse_to_overwrite, synchronise, telling_of
+from lungwort.records.copies.files import (
+    copy_file,
+    in_part,
+    put_in_place,
+    refuse_to_overwrite,
+    synchronise,
+    telling_of,
+)
 from lungwort.records.verify import Report, verify
 
 _SQLITE_STARTS, _POSTGRESQL_STARTS = b"SQLite format 3\0", b"PGDMP"
@@ -38,15 +45,18 @@ def backup(database: str | Path, target: Path) -> Report:
     """
     refuse_to_overwrite(target)
     connect(database, read_only=True)
-    part = target.with_name(target.name + ".part")
-    part.unlink(missing_ok=True)  # left by one that was cut short
-    try:
-        with telling_of(target.name):
-            _copy(database, part)
+    not_whole = target.with_name(target.name + ".not-whole")
+    with in_part(target) as part:
+        _copy(database, part)
+        try:
             report = _verified(database, part)
-            part.rename(target if report.whole else target.with_name(target.name + ".not-whole"))
-    finally:
-        part.unlink(missing_ok=True)
+        except UnusableRecords as error:
+            if "FILE" not in configured(database):  # the server refused, which says nothing of the copy
+                raise
+            put_in_place(part, not_whole)
+            text = _("the copy could not be verified, and is kept as {name}: {why}")
+            raise UnusableRecords(text.format(name=not_whole.name, why=error)) from error
+        put_in_place(part, target if report.whole else not_whole)
     return report
 
 
@@ -72,25 +82,38 @@ def restore(source: Path, database: str | Path, seals: Sequence[Seal] = ()) -> R
     _refuse_other_kind(source, _SQLITE_STARTS, _("SQLite"))
     target = Path(configuration["FILE"])
     refuse_to_overwrite(target)
-    part = target.with_name(target.name + ".part")
-    part.unlink(missing_ok=True)  # left by one that was cut short
-    try:
-        with telling_of(target.name):
-            copy_file(source, part)
-            part.rename(target)
-    finally:
-        part.unlink(missing_ok=True)
+    with in_part(target) as part:
+        copy_file(source, part)
+        refuse_unless_records(part, source.name)
+        put_in_place(part, target)
     return verify(connect(database, new=True), seals)
 
 
 def _refuse_other_kind(source: Path, starts: bytes, kind: str) -> None:
-    with telling_of(source.name), source.open("rb") as opened:
+    with telling_of(str(source)), source.open("rb") as opened:
         begins = opened.read(len(starts))
     if begins != starts:
         text = _(
             "{name} is no backup of records in {kind}; give the file that `lungwort records backup` wrote there"
         )
         raise UnusableRecords(text.format(name=source.name, kind=kind))
+
+
+def refuse_unless_records(copy: Path, name: str) -> None:
+    """Refuse a database that holds no records before anything is put in place.
+
+    Raises:
+        UnusableRecords: with the name of what was to be restored.
+    """
+    with (
+        telling_of(name),
+        closing(sqlite3.connect(f"{copy.absolute().as_uri()}?mode=ro&immutable=1", uri=True)) as read,
+    ):
+        asked = "SELECT name FROM sqlite_master WHERE name = 'records_event'"
+        found = read.execute(asked).fetchone()
+    if found is None:
+        text = _("{name} holds no records; give the file that `lungwort records backup` wrote")
+        raise UnusableRecords(text.format(name=name))
 
 
 # ---- copying ----
@@ -118,7 +141,7 @@ def _verified(database: str | Path, part: Path) -> Report:
     if "FILE" not in configuration:
         return postgresql_backup.verified(configuration, part, shown(configuration))
     with tempfile.TemporaryDirectory() as folder:
-        restored = Path(folder) / "restored.db"
+        restored = Path(folder) / part.stem  # the name it will have, for messages
         copy_file(part, restored)
         try:
             return verify(connect(restored, read_only=True))

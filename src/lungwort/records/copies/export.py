@@ -57,7 +57,7 @@ def write_evidence(store: Store, folder: Path) -> int:
         UnusableRecords: the folder is there already or cannot be made; a file is not what was attached.
     """
     count = 0
-    with telling_of(folder.name):
+    with telling_of(str(folder)):
         folder.mkdir(parents=True)
         for digest in map(str, store.kept_digests()):
             (folder / digest).write_bytes(store.evidence(digest))  # opened only if it has that digest

@@ -12,7 +12,7 @@ from pathlib import Path
 from lungwort.errors import UnusableRecords
 from lungwort.language import _
 
-SIDES = ("", "-wal", "-shm", "-journal")
+SIDES = ("-wal", "-shm", "-journal")
 
 
 @contextmanager
@@ -34,13 +34,44 @@ def refuse_to_overwrite(target: Path) -> None:
     Raises:
         UnusableRecords: it is there.
     """
-    for side in SIDES:
-        path = target.with_name(target.name + side)
-        if path.exists():
-            text = _(
-                "{name} is there already and is not overwritten; give another name, or move it away first"
-            )
-            raise UnusableRecords(text.format(name=path.name))
+    with telling_of(str(target)):
+        taken = [path for path in beside(target) if path.exists()]
+    if taken:
+        text = _("{name} is there already and is not overwritten; give another name, or move it away first")
+        raise UnusableRecords(text.format(name=taken[0].name or taken[0]))
+
+
+def beside(target: Path) -> list[Path]:
+    """Return a file and the side files that SQLite would keep beside it."""
+    whole = target.absolute()
+    return [whole, *(whole.with_name(whole.name + side) for side in SIDES)] if whole.name else [whole]
+
+
+@contextmanager
+def in_part(target: Path) -> Iterator[Path]:
+    """Give a file to be filled beside a target, and remove what is left of it in the end.
+
+    Raises:
+        UnusableRecords: there is no such folder, it may not be written to, or the disk is full.
+    """
+    part = target.with_name(target.name + ".part")
+    with telling_of(target.name):
+        part.unlink(missing_ok=True)  # left by one that was cut short
+        try:
+            yield part
+        finally:
+            part.unlink(missing_ok=True)
+
+
+def put_in_place(part: Path, target: Path) -> None:
+    """Give a finished file its name, and wait until the disk has that too."""
+    part.rename(target)
+    if hasattr(os, "O_DIRECTORY"):
+        folder = os.open(target.parent, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(folder)
+        finally:
+            os.close(folder)
 
 
 def copy_file(source: Path, target: Path) -> None:

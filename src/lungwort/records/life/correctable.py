@@ -21,6 +21,7 @@ NEVER = ("place.opened", "protocol.published")
 """What all else stands on: a place stays open, and a version is withdrawn."""
 
 ONLY_STRUCK = (
+    "set_up.checked",
     "cycle.evidence_attached",
     "cycle.judged",
     "part.released",
@@ -34,7 +35,7 @@ ONLY_STRUCK = (
     "criterion.dropped",
     "protocol.withdrawn",
 )
-"""Decisions, and what carries evidence: struck and made anew by their own rules, never written otherwise."""
+"""Decisions, checks, and what carries evidence: struck and made anew by their own rules, never written otherwise."""
 
 RESTS_ON_IT: Mapping[str, tuple[str, ...]] = {
     "set_up.joined": ("set_up.checked", "set_up.connected", "set_up.disconnected", "set_up.parted"),
@@ -56,8 +57,8 @@ ENROLS = ("part.enrolled", "equipment.enrolled", "batch.enrolled", "person.enrol
 
 OPTIONAL = ("expires_on", "defect", "lot", "made_on", "note", "late", "against")
 DAYS = ("expires_on", "made_on", "due", "calibration_due")
-FOLLOWS = ("machine", "single_patient", "kinds", "protocol", "process")
-"""What a deed works out and nobody says; it is worked out anew, or stays as it was."""
+FOLLOWS = ("machine", "single_patient", "kinds", "protocol", "process", "duty")
+"""What a deed works out, or was trained for; it is worked out anew, or stays as it was."""
 
 FIXED = ("set_up", "cycle", "equipment", "criterion", "person")
 """Things that a correction cannot exchange: such an event is struck, and the other recorded afterwards."""
@@ -81,10 +82,12 @@ def can_be_corrected(
     if fact.what in ONLY_STRUCK:
         says = _("{what} is not written otherwise by a correction").format(what=deed_words(fact.what))
         yield Reason("event", says, _("strike it and record it anew"), firm=True)
-    if sorted(things) != sorted(fact.things):
+    if fact.what.startswith("cycle.") or _beside_ward(things) != _beside_ward(fact.things):
         yield from _nothing_rests_on(view, fact)
+    if sorted(things) != sorted(fact.things):
         yield from _same_kinds(fact, things)
         yield from _all_known(view, things)
+        yield from _parts_alike(view, fact, things)
     yield from _same_form(fact.data, data)
     if fact.what == "part.enrolled":
         yield from _of_its_kind(view, data)
@@ -128,7 +131,9 @@ def _nothing_else_known(view: View, fact: Fact) -> Iterator[Reason]:
 
 def _same_kinds(fact: Fact, things: Sequence[Thing]) -> Iterator[Reason]:
     """Yield what is missing or too many, and what cannot be exchanged; parts of a set-up or a load belong to it."""
-    fixed = (*FIXED, "part") if fact.what.startswith(_OF_MANY) and fact.what not in _PUTS_TOGETHER else FIXED
+    own = (fact.what.split(".")[0],) if fact.what in ENROLS else ()
+    parts = ("part",) if fact.what.startswith(_OF_MANY) and fact.what not in _PUTS_TOGETHER else ()
+    fixed = (*FIXED, *own, *parts)
     for kind in sorted({thing.part for thing in (*things, *fact.things)}):
         old, new = ([t.code for t in found if t.part == kind] for found in (fact.things, things))
         if kind in fixed and sorted(old) != sorted(new):
@@ -144,6 +149,26 @@ def _same_kinds(fact: Fact, things: Sequence[Thing]) -> Iterator[Reason]:
 
 _OF_MANY = ("set_up.", "cycle.")
 _PUTS_TOGETHER = ("set_up.joined", "cycle.loaded")
+
+
+def _beside_ward(things: Sequence[Thing]) -> list[Thing]:
+    return sorted(thing for thing in things if thing.part not in ("ward", "tag"))
+
+
+def _parts_alike(view: View, fact: Fact, things: Sequence[Thing]) -> Iterator[Reason]:
+    """Yield the parts of another kind: what was done on them is another deed, by another training."""
+    if not fact.what.startswith("part."):
+        return
+    kinds = {_kind_of(view, code) for code in fact.by_kind.get("part", ())}
+    for code in (thing.code for thing in things if thing.part == "part"):
+        if (kind := _kind_of(view, code)) not in kinds:
+            says = _("{code} is a {kind}, a part of another kind").format(code=code, kind=kind)
+            yield Reason("event", says, _("strike it, and record afterwards what happened"), firm=True)
+
+
+def _kind_of(view: View, code: str) -> str:
+    state = view.state(PartState, code)
+    return state.of_kind if state else ""
 
 
 def _all_known(view: View, things: Sequence[Thing]) -> Iterator[Reason]:
@@ -164,6 +189,9 @@ def _same_form(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Reaso
         elif key in old and key in new and type(old[key]) is not type(new[key]):
             says = _("{key} cannot be {value!r}").format(key=key, value=new[key])
             yield Reason("form", says, _("give it in the form it had"), firm=True)
+        elif key == "checks" and not set(new[key]) <= set(old[key]):
+            says = _("more was checked than was recorded")
+            yield Reason("form", says, _("record the other checks by themselves"), firm=True)
         elif key in DAYS and key in new and not _is_day(new[key]):
             says = _("{key} cannot be {value!r}").format(key=key, value=new[key])
             yield Reason("form", says, _("give a day, such as 2026-11-25"), firm=True)

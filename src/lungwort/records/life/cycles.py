@@ -27,6 +27,7 @@ from lungwort.records.life.known import (
     part_things,
     parts_known,
     protocol_kept,
+    well_typed,
 )
 from lungwort.records.life.parts import batch_usable, said
 from lungwort.records.life.reasons import Reason
@@ -108,6 +109,7 @@ def _still_open(view: View, code: str, asked: tuple[str, ...]) -> Iterator[Reaso
     """Yield why nothing can be put in a load: it is closed, or is to be treated in another way."""
     state = view.state(CycleState, code) or as_it_stands(view).state(CycleState, code)
     if state is None:
+        yield from well_typed(code)
         return
     if state.status != "loading":
         says = _("load {code} is closed").format(code=code)

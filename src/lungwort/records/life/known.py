@@ -8,6 +8,7 @@ from lungwort.language import _
 from lungwort.protocol.document import Protocol
 from lungwort.protocol.kinds import Kind
 from lungwort.records.chain.event import Thing
+from lungwort.records.codes.own import is_own, looks_own
 from lungwort.records.life.as_of import as_it_stands
 from lungwort.records.life.reasons import Reason, Refused
 from lungwort.records.states.kinds import PartState, ProtocolState, State
@@ -34,11 +35,20 @@ def _unknown(view: View, shape: type[State], code: str) -> Reason:
         )
         return Reason("unknown", says, next_step.format(code=code), firm=True)
     says = _("no {kind} {code} is known in {place}").format(**words)
-    return Reason("unknown", says, _("check the code, or enrol it first"), firm=True)
+    mistyped = next(well_typed(code), None)
+    return mistyped or Reason("unknown", says, _("check the code, or enrol it first"), firm=True)
+
+
+def well_typed(code: str) -> Iterator[Reason]:
+    """Yield that a code is meant as one of ours and does not fit its check character: it was mistyped."""
+    if looks_own(code) and not is_own(code):
+        says = _("{code} is no code that was ever printed: a character is wrong, or two are swapped")
+        yield Reason("unknown", says.format(code=code), _("read the label again"), firm=True)
 
 
 def new_code(view: View, shape: type[State], code: str) -> Iterator[Reason]:
-    """Yield that a code is taken, at whatever time: two things never bear the same."""
+    """Yield that a code is taken, at whatever time: two things never bear the same; or that it was mistyped."""
+    yield from well_typed(code)
     if as_it_stands(view).state(shape, code) is not None:
         says = _("{code} is enrolled already").format(code=code)
         yield Reason("code", says, _("use another code for this one"), firm=True)

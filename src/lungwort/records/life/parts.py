@@ -113,7 +113,8 @@ def wash(witness: Witness, parts: Sequence[str], *, batch: str = "") -> Event:
 def wipe(witness: Witness, parts: Sequence[str], *, batch: str = "") -> Event:
     """Record that surfaces were wiped with disinfectant for the contact time, as the protocol says for their kind."""
     allowed = ("soiled", "washed", "treated")  # what must come before is for the protocol to say
-    return _step(witness, "part.wiped", parts, "treat", allowed, _is_wiped, process="wipe", batch=batch)
+    rules = (_is_wiped, _wiped_with(batch))
+    return _step(witness, "part.wiped", parts, "treat", allowed, *rules, process="wipe", batch=batch)
 
 
 def dry(
@@ -177,6 +178,19 @@ def _is_wiped(view: View, part: PartState) -> Iterator[Reason]:
     else:
         yield from not_done(part, before(kind, "treat", "wipe"), "order")
         yield from no_more(kind, part)
+
+
+def _wiped_with(batch: str) -> Rule:
+    def rule(view: View, part: PartState) -> Iterator[Reason]:
+        kind, state = kind_of(in_force(view), part), view.state(BatchState, batch) if batch else None
+        stocks = [step.stock for step in kind.steps if step.process == "wipe"]
+        if state is not None and stocks and state.stock not in stocks:
+            says = _("{code} is wiped with {stock}; batch {batch} is {other}").format(
+                code=part.code, stock=stocks[0], batch=batch, other=state.stock
+            )
+            yield Reason("batch", says, _("take a batch of the stock that its card names"))
+
+    return rule
 
 
 def _never_again(part: PartState) -> Iterator[Reason]:

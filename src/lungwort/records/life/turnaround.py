@@ -86,7 +86,7 @@ def step_words(mark: str) -> str:
     """Return a step's name for people to read.
 
     >>> step_words("treat steam")
-    'treat steam (cycle passed)'
+    'treat with steam (cycle passed)'
     """
     names = {
         "take apart": _("take apart"),
@@ -96,8 +96,8 @@ def step_words(mark: str) -> str:
         "assemble": _("assemble"),
         "test": _("test"),
         "treat wipe": _("wipe with disinfectant"),
-        "treat steam": _("treat steam (cycle passed)"),
-        "treat hot water": _("treat hot water (cycle passed)"),
-        "treat soak": _("treat soak (cycle passed)"),
+        "treat steam": _("treat with steam (cycle passed)"),
+        "treat hot water": _("treat with hot water (cycle passed)"),
+        "treat soak": _("treat by soaking (cycle passed)"),
     }
     return names.get(mark, mark)

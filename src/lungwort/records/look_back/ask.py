@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from lungwort.records.chain.event import Thing
 from lungwort.records.chain.identity import moment_text
-from lungwort.records.look_back.defects import sound_since, uses_while_doubted
+from lungwort.records.look_back.defects import defect_before, sound_since, uses_while_doubted
 from lungwort.records.look_back.doubts import Doubts, doubts_of, first_legs, refuse_unknown
 from lungwort.records.look_back.exposures import Met, exposures_of, met_in
-from lungwort.records.look_back.legs import ENDED, WIPED
+from lungwort.records.look_back.legs import ENDED, WASHED, WIPED
 from lungwort.records.look_back.limits import not_shown
 from lungwort.records.look_back.parts import good_since, last_legs, still_out, stops_behind, touched_part
 from lungwort.records.look_back.patients import legs_of, uses_of, ward_mates
@@ -45,6 +45,7 @@ class Found:
     unproved: tuple[Fact, ...] = ()
     doubts: Doubts = NO_DOUBTS
     same_ward: tuple[WardMate, ...] = ()
+    mended: str = ""
     cut: bool = False
 
 
@@ -107,6 +108,7 @@ def _from_part(view: View, question: Question) -> Found:
         met=tuple(Met(use, question.code, "forward", ()) for use in uses),
         parts={question.code: sound_since(view, question)},
         last_good=() if question.since else (LastGood(part, good),),
+        mended=defect_before(view, question.code, good),
     )
 
 
@@ -129,7 +131,8 @@ def _told(reading: Reading, question: Question, found: Found) -> LookBack:
     exposures = exposures_of(view, found.met)
     parts = tuple(touched_part(view, code, found.parts[code]) for code in sorted(found.parts))
     cycles = _cycles(reading, found)
-    wipes = tuple(_wipe(d.exposure) for d in found.doubts.doubts if d.exposure.what == WIPED)
+    wiped = [d.exposure for d in found.doubts.doubts if d.exposure.what == WIPED]
+    wipes = tuple(map(_wipe, sorted((*wiped, *found.doubts.washes), key=lambda fact: fact.order)))
     return LookBack(
         question=question,
         place=view.place,
@@ -145,7 +148,7 @@ def _told(reading: Reading, question: Question, found: Found) -> LookBack:
         wards=_codes((*(e.ward for e in exposures), *(p.ward for p in parts))),
         last_good=found.last_good,
         same_ward=found.same_ward,
-        not_shown=not_shown(question, exposures, parts, found.last_good, found.cut),
+        not_shown=not_shown(question, exposures, parts, found.last_good, found.mended, found.cut),
     )
 
 
@@ -174,7 +177,8 @@ def _cycle(reading: Reading, fact: Fact) -> DoubtedCycle:
 
 
 def _wipe(fact: Fact) -> DoubtedWipe:
-    return DoubtedWipe(fact.event.id, fact.at, fact.the("batch"), fact.by_kind.get("part", ()))
+    parts = fact.by_kind.get("part", ())
+    return DoubtedWipe(fact.event.id, fact.at, fact.the("batch"), parts, wash=fact.what == WASHED)
 
 
 def _deeds(reading: Reading, found: Found, exposures: Iterable[Exposure]) -> Iterator[Deed]:
@@ -187,6 +191,7 @@ def _deeds(reading: Reading, found: Found, exposures: Iterable[Exposure]) -> Ite
         cycle = reading.cycle(fact.the("cycle")) if fact.the("cycle") else None
         if cycle is not None and cycle.judged_by:
             yield Deed(cycle.judged_by, "judged the cycle")
+    yield from (Deed(wash.event.who, "washed") for wash in found.doubts.washes)
 
 
 def _persons(deeds: Iterable[Deed]) -> tuple[Person, ...]:

@@ -42,6 +42,12 @@ def uses_while_doubted(view: View, question: Question) -> tuple[tuple[Use, ...],
     return Leg(question.code, None, None, tuple(_in_order(begun, facts))).uses, good
 
 
+def defect_before(view: View, code: str, good: Evidence) -> str:
+    """Return when a defect of a part was recorded last before an inspection without defect; "" for never."""
+    facts = view.facts("part", code, until=good.at, newest_first=True) if good.kind else iter(())
+    return next((f.at for f in facts if f.what == INSPECTED and f.data.get("defect")), "")
+
+
 def _in_order(begun: Fact | None, newest_first: list[Fact]) -> Iterator[Fact]:
     if begun is not None:
         yield begun

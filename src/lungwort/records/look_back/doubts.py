@@ -8,12 +8,18 @@ from dataclasses import dataclass
 from lungwort.errors import UnknownName
 from lungwort.language import _
 from lungwort.records.chain.event import Thing
-from lungwort.records.look_back.equipment import cycles_since, cycles_until_good, cycles_within, good_before
-from lungwort.records.look_back.legs import ENDED, LOADED, WIPED, just_after
+from lungwort.records.look_back.equipment import (
+    cycles_since,
+    cycles_until_good,
+    cycles_within,
+    good_before,
+    running_at,
+)
+from lungwort.records.look_back.legs import ENDED, LOADED, STARTED, WASHED, WIPED, just_after
 from lungwort.records.look_back.question import THING, Question
 from lungwort.records.look_back.reading import Reading
 from lungwort.records.look_back.result import LastGood, Path
-from lungwort.records.look_back.walk import Reached, link
+from lungwort.records.look_back.walk import Reached, link, parts_in
 from lungwort.records.states.fact import Fact
 from lungwort.records.states.kinds import KINDS
 from lungwort.records.states.view import LATEST, View
@@ -33,6 +39,7 @@ class Doubts:
 
     doubts: tuple[Doubt, ...]
     last_good: tuple[LastGood, ...] = ()
+    washes: tuple[Fact, ...] = ()
 
     @property
     def names(self) -> frozenset[str]:
@@ -71,15 +78,22 @@ def first_legs(reading: Reading, doubts: Doubts) -> Iterator[Reached]:
     for doubt in doubts.doubts:
         exposure = doubt.exposure
         treated_by = Thing(exposure.the("batch"), "batch") if exposure.what == WIPED else _cycle(exposure)
-        for part in _parts_in(reading, exposure):
+        for part in parts_in(reading, exposure):
             own = link(treated_by, Thing(part, "part"), exposure)
             yield Reached(reading.leg(part, exposure), "forward", (*doubt.path, own))
+    for wash in doubts.washes:
+        for part in wash.by_kind.get("part", ()):
+            yield from _after_wash(reading, wash, part)
 
 
-def _parts_in(reading: Reading, exposure: Fact) -> tuple[str, ...]:
-    """Return the parts of an exposure; those that were loaded count, even where the end does not name them."""
-    loaded = reading.cycle(exposure.the("cycle")) if exposure.the("cycle") else None
-    return tuple(sorted({*exposure.by_kind.get("part", ()), *(loaded.parts if loaded else ())}))
+def _after_wash(reading: Reading, wash: Fact, part: str) -> Iterator[Reached]:
+    """Yield the legs that stand on a doubted wash: up to the next wash, since no treatment makes good what it left."""
+    path = (link(Thing(wash.the("batch"), "batch"), Thing(part, "part"), wash),)
+    leg = reading.leg_before(part, wash)
+    yield Reached(leg, "forward", path, after=wash.order)
+    while leg.end is not None and not any(f.what == WASHED and f.order > wash.order for f in leg.facts):
+        leg = reading.leg(part, leg.end)
+        yield Reached(leg, "forward", path)
 
 
 def _cycle(exposure: Fact) -> Thing:
@@ -90,10 +104,10 @@ def _cycle(exposure: Fact) -> Thing:
 
 
 def exposure_in(view: View, cycle: str) -> Fact | None:
-    """Return the fact that stands for a cycle's exposure: its end, or, where it never ended, its loading."""
+    """Return the fact that stands for a cycle's exposure: its end; where it never ended, its loading, or its start."""
     facts = list(view.facts("cycle", cycle))
-    ends, loads = ([f for f in facts if f.what == what] for what in (ENDED, LOADED))
-    return next(iter([*ends[:1], *loads[-1:], *facts[-1:]]), None)
+    ends, loads, starts = ([f for f in facts if f.what == what] for what in (ENDED, LOADED, STARTED))
+    return next(iter([*ends[:1], *loads[-1:], *starts[:1], *facts[-1:]]), None)
 
 
 def _failed(reading: Reading, question: Question) -> Doubts:
@@ -110,7 +124,8 @@ def _positive(reading: Reading, question: Question) -> Doubts:
     later, _next_good = cycles_until_good(reading, equipment, exposure)
     machine = Thing(equipment, "equipment")
     asked = link(_cycle(exposure), machine, exposure)
-    others = [Doubt(f, (asked, *_doubt_of(machine, f).path)) for f in (*earlier, *later)]
+    around = [f for f in (*earlier, *later) if f.the("cycle") != question.code]
+    others = [Doubt(f, (asked, *_doubt_of(machine, f).path)) for f in around]
     return Doubts((Doubt(exposure), *others), (LastGood(machine, good),))
 
 
@@ -120,7 +135,8 @@ def _faulty(reading: Reading, question: Question) -> Doubts:
         found = cycles_within(reading, question.code, question.since, until)
         return Doubts(tuple(_doubt_of(machine, f) for f in found))
     good = good_before(reading, question.code, just_after(until))
-    found = cycles_since(reading, question.code, good, just_after(until))
+    run = cycles_since(reading, question.code, good, just_after(until))
+    found = list({f.event.id: f for f in (*run, *running_at(reading, question.code, until))}.values())
     return Doubts(tuple(_doubt_of(machine, f) for f in found), (LastGood(machine, good),))
 
 
@@ -132,7 +148,8 @@ def _wrong(reading: Reading, question: Question) -> Doubts:
         for code, fact in met.items()
         if (exposure := exposure_in(reading.view, code))
     ]
-    return Doubts((*poured, *(Doubt(f) for f in facts if f.what == WIPED)))
+    wiped, washed = ([f for f in facts if f.what == what] for what in (WIPED, WASHED))
+    return Doubts((*poured, *map(Doubt, wiped)), washes=tuple(washed))
 
 
 def _doubt_of(source: Thing, exposure: Fact) -> Doubt:

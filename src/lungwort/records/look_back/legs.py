@@ -15,7 +15,8 @@ Order = tuple[str, int]
 
 FIRST: Order = (EARLIEST, 0)
 LAST: Order = (LATEST, 0)
-LOADED, ENDED, WIPED = "cycle.loaded", "cycle.ended", "part.wiped"
+LOADED, STARTED, ENDED = "cycle.loaded", "cycle.started", "cycle.ended"
+WASHED, WIPED = "part.washed", "part.wiped"
 CONNECTED, DISCONNECTED = "set_up.connected", "set_up.disconnected"
 RELEASED, BY_EXCEPTION, CHECKED = "part.released", "part.released_by_exception", "set_up.checked"
 
@@ -96,6 +97,7 @@ def leg_from(view: View, part: str, begin: Fact | None, in_use: bool = False) ->
     """Return a part's leg that begins with an exposure; reading stops at the next one.
 
     A cycle always begins a new leg, a wipe only where the part is on no patient: the next patient gets it unwiped.
+    A connection of the same moment as the exposure, recorded before it, counts in the leg before and in this one.
 
     Args:
         view: the place.
@@ -106,6 +108,8 @@ def leg_from(view: View, part: str, begin: Fact | None, in_use: bool = False) ->
     start, found = begin.order if begin else FIRST, list[Fact]()
     for fact in view.facts("part", part, since=start[0]):
         if fact.order <= start:
+            if begin is not None and fact.what == CONNECTED and fact.at == start[0]:
+                found.append(fact)  # told to the minute: which of the two came first is not known
             continue
         if fact.what == ENDED or (fact.what == WIPED and not in_use):
             return Leg(part, begin, fact, tuple(found))

@@ -5,25 +5,37 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from lungwort.language import _, ngettext
+from lungwort.records.chain.identity import moment_of
 from lungwort.records.look_back.question import Question
 from lungwort.records.look_back.result import Exposure, LastGood, TouchedPart
+from lungwort.wording import moment
 
 
 def not_shown(
     question: Question,
     exposures: Sequence[Exposure],
     parts: Sequence[TouchedPart],
-    last_good: Iterable[LastGood],
+    last_good: Sequence[LastGood],
+    mended: str,
     cut: bool,
 ) -> tuple[str, ...]:
-    """Return the limits of an answer as sentences, the gravest first."""
+    """Return the limits of an answer as sentences, the gravest first.
+
+    Args:
+        question: as it was asked.
+        exposures, parts, last_good: what was found.
+        mended: when a defect was recorded before the inspection at which the search stopped; "" for none.
+        cut: whether the search stopped at its limit.
+    """
     return (
         *(
             [_("The search stopped at its limit: more parts and patients are linked than are listed.")]
             if cut
             else []
         ),
+        *_mended(mended),
         *_unbounded(last_good),
+        *_never_tested(question, last_good),
         *_about_question(question),
         *_about_cycles(question),
         *_about_uses(exposures),
@@ -37,6 +49,26 @@ def _unbounded(last_good: Iterable[LastGood]) -> Iterator[str]:
     if codes:
         text = _("No good evidence was found behind {codes}: not shown, back to enrolment.")
         yield text.format(codes=", ".join(codes))
+
+
+def _mended(defect_at: str) -> Iterator[str]:
+    if defect_at:
+        text = _(
+            "A defect was recorded on {moment}, and the part was found without defect since: who used it before that "
+            "defect was found is not listed; ask again up to that moment."
+        )
+        yield text.format(moment=moment(moment_of(defect_at)))
+
+
+def _never_tested(question: Question, last_good: Iterable[LastGood]) -> Iterator[str]:
+    """Say that growth was bounded by what cannot show its absence, where no better evidence was found."""
+    stops = [good.evidence for good in last_good if good.evidence.kind == "cycle"]
+    if question.start_kind == "positive indicator" and stops:
+        text = _(
+            "No negative biological indicator was found before: cycles up to {code} passed by their readings alone "
+            "and are not doubted; ask by the equipment, from an earlier moment, if they may have failed too."
+        )
+        yield text.format(code=stops[0].code)
 
 
 def _about_question(question: Question) -> Iterator[str]:

@@ -65,7 +65,7 @@ def faulty_equipment(code: str, since: str = "", until: str = "") -> Question:
 
 
 def wrong_batch(code: str) -> Question:
-    """Ask who was exposed through the cycles and wipes that used a batch."""
+    """Ask who was exposed through the cycles, wipes and washes that used a batch; a wash counts until the next one."""
     return Question("wrong batch", code)
 
 

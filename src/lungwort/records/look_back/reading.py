@@ -46,14 +46,18 @@ class Reading:
 
 def showed_no_growth(cycle: CycleState | None) -> bool:
     """Tell whether a cycle is good evidence of its equipment: a negative biological indicator, nothing against it."""
-    if cycle is None or cycle.outcome == "failed" or _positive(cycle):
+    if cycle is None or not cycle.ended_at or cycle.outcome == "failed" or _positive(cycle):
         return False
     return any(told.startswith("biological:negative") for told in cycle.indicators)
 
 
 def passed(cycle: CycleState | None) -> bool:
-    """Tell whether a cycle was judged passed, the last judgement counting, and no indicator speaks against it."""
-    return cycle is not None and cycle.outcome == "passed" and not _positive(cycle)
+    """Tell whether a cycle was judged passed, the last judgement counting, and nothing speaks against it.
+
+    Readings attached since then, which nobody judged yet, may do so.
+    """
+    judged = cycle is not None and (cycle.status, cycle.outcome) == ("judged", "passed")
+    return cycle is not None and judged and not _positive(cycle)
 
 
 def _positive(cycle: CycleState) -> bool:

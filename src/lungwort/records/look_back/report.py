@@ -73,7 +73,7 @@ def _words() -> dict[str, str]:
         "steps": _("What to do now"),
         "same_ward": _("Same ward, no part shared"),
         "parts": _("Parts touched"),
-        "treatments": _("Cycles and wipes"),
+        "treatments": _("Cycles, wipes and washes"),
         "last_good": _("Last good evidence"),
         "persons": _("Who can tell"),
         "not_shown": _("Not shown"),

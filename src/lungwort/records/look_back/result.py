@@ -31,7 +31,7 @@ class Deed:
     """What a person did.
 
     `did` is `connected`, `disconnected`, `checked`, `released`, `released by exception`, `agreed to an exception`,
-    `ended the cycle`, `judged the cycle` or `wiped`.
+    `ended the cycle`, `judged the cycle`, `wiped` or `washed`.
     """
 
     person: str
@@ -109,12 +109,13 @@ class DoubtedCycle:
 
 @dataclass(frozen=True)
 class DoubtedWipe:
-    """A wipe with a doubted batch."""
+    """A wipe with a doubted batch, or a wash."""
 
     event: str
     at: str
     batch: str
     parts: tuple[str, ...]
+    wash: bool = False
 
 
 @dataclass(frozen=True)

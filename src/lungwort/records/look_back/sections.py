@@ -51,7 +51,7 @@ def sections(answer: LookBack, zone: tzinfo | None = UTC) -> tuple[Section, ...]
             _plain(mate_words(mate, zone) for mate in answer.same_ward),
         ),
         (_("Parts touched"), tuple(_part(part, zone) for part in answer.parts)),
-        (_("Cycles and wipes"), _plain(treatments(answer, zone))),
+        (_("Cycles, wipes and washes"), _plain(treatments(answer, zone))),
         (_("Last good evidence"), _plain(last_good_words(good, zone) for good in answer.last_good)),
         (_("Who can tell"), _plain(map(person_words, answer.persons))),
         (_("Not shown"), _plain(answer.not_shown)),
@@ -93,8 +93,12 @@ def _part(part: TouchedPart, zone: tzinfo | None) -> Entry:
 
 
 def treatments(answer: LookBack, zone: tzinfo | None = UTC) -> Iterator[str]:
-    """Yield the cycles and wipes that are doubted, or that parts went through without passing."""
+    """Yield the cycles, wipes and washes that are doubted, and the cycles that parts went through without passing."""
     yield from (cycle_words(cycle, zone) for cycle in answer.cycles)
     for wipe in answer.wipes:
-        text = _("wiped with batch {batch}, {moment}: {parts}")
+        wiped, washed = (
+            _("wiped with batch {batch}, {moment}: {parts}"),
+            _("washed with batch {batch}, {moment}: {parts}"),
+        )
+        text = washed if wipe.wash else wiped
         yield text.format(batch=wipe.batch, moment=moment_words(wipe.at, zone), parts=", ".join(wipe.parts))

@@ -68,7 +68,7 @@ def _later(reading: Reading, here: Reached, shares: bool) -> Iterator[Reached]:
     end, own = here.leg.end, here.leg.part
     if end is None or is_good(reading, own, end):
         return
-    for part in in_load(end, own, shares):
+    for part in in_load(reading, end, own, shares):
         yield Reached(reading.leg(part, end), "forward", (*here.path, *through(end, own, part)))
 
 
@@ -77,13 +77,20 @@ def _earlier(reading: Reading, here: Reached, shares: bool) -> Iterator[Reached]
     begin, own = here.leg.begin, here.leg.part
     if begin is None or is_good(reading, own, begin):
         return
-    for part in in_load(begin, own, shares):
-        yield Reached(reading.leg_before(part, begin), "backward", (*here.path, *through(begin, own, part)))
+    for part in in_load(reading, begin, own, shares):
+        before, path = reading.leg_before(part, begin), (*here.path, *through(begin, own, part))
+        yield Reached(before, "backward", path, before=begin.order)
 
 
-def in_load(exposure: Fact, own: str, shares: bool) -> tuple[str, ...]:
+def in_load(reading: Reading, exposure: Fact, own: str, shares: bool) -> tuple[str, ...]:
     """Return the parts that an exposure ties together: a cycle its whole load, where that is asked for; a wipe none."""
-    return exposure.by_kind["part"] if shares and exposure.what == ENDED else (own,)
+    return parts_in(reading, exposure) if shares and exposure.what == ENDED else (own,)
+
+
+def parts_in(reading: Reading, exposure: Fact) -> tuple[str, ...]:
+    """Return the parts of an exposure; those that were loaded count, even where the end does not name them."""
+    loaded = reading.cycle(exposure.the("cycle")) if exposure.the("cycle") else None
+    return tuple(sorted({*exposure.by_kind.get("part", ()), *(loaded.parts if loaded else ())}))
 
 
 def through(exposure: Fact, start: str, end: str) -> Path:

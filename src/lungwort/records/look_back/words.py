@@ -133,7 +133,7 @@ def _told(start: str, end: str) -> str:
         ("cycle", "equipment"): _("{start} was run by {end}"),
         ("equipment", "cycle"): _("{start} ran {end}"),
         ("batch", "cycle"): _("{start} was used in {end}"),
-        ("batch", "part"): _("{start} wiped {end}"),
+        ("batch", "part"): _("{start} was used on {end}"),
         ("part", "part"): _("{start} was wiped, but not released by the rules"),
     }
     return words[start, end]
@@ -251,6 +251,7 @@ def _did(deed: str) -> str:
         "ended the cycle": _("ended the cycle"),
         "judged the cycle": _("judged the cycle"),
         "wiped": _("wiped"),
+        "washed": _("washed"),
     }
     return words[deed]
 

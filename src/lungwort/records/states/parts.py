@@ -178,8 +178,8 @@ def _inspected(state: PartState, fact: Fact) -> PartState:
 
 def _released(state: PartState, fact: Fact) -> PartState:
     """A release stands while the steps on which it was given stand; one of them struck, it counts no more."""
-    needed = fact.data.get("steps", {}).get(state.of_kind, ())
-    if any(mark not in state.done for mark in needed):
+    asked = fact.data.get("steps", {state.of_kind: ()})
+    if state.of_kind not in asked or any(mark not in state.done for mark in asked[state.of_kind]):
         return state
     under = fact.data.get("protocol", "")
     return _turned(replace(state, released_at=fact.at, released_under=under, excepted=False), fact, "ready")
