@@ -160,3 +160,18 @@ def test_what_cannot_be_asked_is_refused_with_the_remedy(records, options, says)
     done = lungwort("look-back", records, *options)
     assert done.code == 2
     assert says in done.err
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "asked"),
+    [
+        ("failed cycle", "c ndjp42y", "C-NDJP42-Y"),
+        ("failed cycle", "Y-7", "Y-7"),
+        ("infected patient", "c-ndjp42-y", "c-ndjp42-y"),
+    ],
+)
+def test_a_code_of_ours_may_be_typed_in_small_letters(kind, typed, asked):
+    """What is no code of ours, and a patient's reference, stays as typed."""
+    from lungwort.cli.look_back import question_typed
+
+    assert question_typed({kind: typed}, None, None, False).code == asked

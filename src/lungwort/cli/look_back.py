@@ -130,8 +130,15 @@ def question_typed(
     if begin and end and begin > end:
         text = _("--since {since} is later than --until {until}; nothing lies between them, exchange the two")
         raise _refused(text.format(since=since, until=until))
-    question: Question = Question(kind, code.strip(), begin, end, same_ward)  # type: ignore[arg-type]  # a key of `begins`
+    question: Question = Question(kind, _written(kind, code.strip()), begin, end, same_ward)  # type: ignore[arg-type]
     return question
+
+
+def _written(kind: str, code: str) -> str:
+    """Return a code of ours as it is printed, however it was typed; a patient's reference and a tag as they are."""
+    from lungwort.records.codes.own import is_own, read_code
+
+    return read_code(code) if kind != "infected patient" and is_own(code) else code
 
 
 def moment_typed(text: str | None, option: str, to_its_end: bool = False) -> str:
