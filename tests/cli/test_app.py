@@ -52,3 +52,12 @@ def test_a_message_is_set_to_the_width_of_the_terminal(monkeypatch):
     assert max(map(len, lines)) <= 40
     assert " ".join(terminal.getvalue().split()) == " ".join(lungwort("prove").err.split())
     assert lungwort("prove").err.count("\n") == 1
+
+
+@pytest.mark.parametrize("group", [(), ("records",), ("protocol",)])
+def test_without_a_command_the_help_is_shown(group):
+    """Whoever types the bare name sees what there is; the exit code says that nothing was done."""
+    done = lungwort(*group)
+    assert done.code == 2
+    assert "Commands" in done.out
+    assert "--help" in done.out

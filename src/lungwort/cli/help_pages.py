@@ -84,6 +84,13 @@ class Command(TyperCommand):
 class Group(TyperGroup):
     """The command line as a whole, whose help fits any terminal."""
 
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Show the help where no command is named, which typer's own no-arguments help leaves unprinted."""
+        if not args and self.no_args_is_help:
+            print(self.get_help(ctx))
+            ctx.exit(2)
+        return super().parse_args(ctx, args)
+
     def format_help(self, ctx: Any, formatter: Any) -> None:
         """Write the help to the width of the terminal."""
         formatter.write(_page(self, ctx))

@@ -30,18 +30,29 @@ def serve(
     workers: Annotated[
         int, typer.Option("--workers", min=1, max=32, help=_("How many processes answer side by side."))
     ] = 2,
+    give_pin: Annotated[
+        str | None,
+        typer.Option("--give-pin", metavar="CODE", help=_("Ask for a PIN, give it to this person, and end.")),
+    ] = None,
+    place: Annotated[str, typer.Option("--place", help=_("The place, where there are several."))] = "",
 ) -> None:
     """Serve the ward's pages; where nothing is recorded yet, they ask for the place and its first person.
 
-    This is the beginning of the pages: signing in, the first run, Now. They speak http; where others than this machine
+    The first screens are there; more will come. They speak http; where others than this machine
     use them, put them behind https.
 
     lungwort serve hospital.db --zone Africa/Nairobi
+
+    lungwort serve hospital.db --give-pin N-04
     """
     from lungwort.cli.layout import indented, say
-    from lungwort.web.serving import prepare, run
+    from lungwort.web.serving import give_pin_here, prepare, run
 
     prepare(database, zone, hosts)
+    if give_pin is not None:
+        give_pin_here(database, give_pin, typer.prompt(_("PIN"), hide_input=True), place)
+        say(_("{code} has a new PIN.").format(code=give_pin))
+        return
     shown = "localhost" if address in ("127.0.0.1", "0.0.0.0") else address
     text = _("Open http://{address}:{port}/ in a browser. Ctrl+C ends it.")
     say(indented(text.format(address=shown, port=port), ""))

@@ -47,6 +47,33 @@ def prepare(database: str, zone: str = "UTC", hosts: str = "") -> None:
     connect(database, new=True)
 
 
+def give_pin_here(database: str, person: str, pin: str, place: str = "") -> None:
+    """Give a person of the records a PIN from this machine; `prepare` comes first.
+
+    Raises:
+        LungwortError: the PIN is too short, no such person works there, or the place must be named.
+    """
+    from lungwort.records.states.kinds import PersonState
+    from lungwort.web.accounts.forms import SHORTEST_PIN
+    from lungwort.web.accounts.models import give_pin
+    from lungwort.web.frame.books import book_of, store
+
+    if len(pin) < SHORTEST_PIN:
+        text = _("the PIN has {count} characters; give at least {least}")
+        raise LungwortError(text.format(count=len(pin), least=SHORTEST_PIN))
+    places = [place] if place else store().places()
+    if len(places) != 1:
+        text = _("{database} holds {names}; name the place with --place")
+        raise LungwortError(text.format(database=database, names=", ".join(places) or _("nothing yet")))
+    found = book_of(places[0]).view().state(PersonState, person)
+    if found is None or found.status != "active":
+        text = _(
+            "nobody with the code {person!r} works at {place}; check the code, or enrol the person first"
+        )
+        raise LungwortError(text.format(person=person, place=places[0]))
+    give_pin(places[0], person, pin)
+
+
 def secret_beside(database: str) -> str:
     """Return what signs the sessions: kept beside a file, so that a restart signs nobody out; new for a server."""
     if "://" in database:
