@@ -166,13 +166,39 @@ def test_the_people_are_named_with_what_they_did(book):
     book.use("S-1", "C-1 C-2 M-1", "P-1")
     answer = asked(book, failed_cycle("Y-1"))
     assert {p.code: p.did for p in answer.persons} == {
-        "Ada": ("ended the cycle", "judged the cycle", "released", "released by exception"),
-        "Ben": ("connected", "disconnected"),
+        "Ada": (
+            "ended the cycle",
+            "judged the cycle",
+            "loaded the cycle",
+            "released",
+            "released by exception",
+            "started the cycle",
+        ),
+        "Ben": ("connected", "disconnected", "joined the set-up"),
         "Chi": ("checked",),
         "Dot": ("agreed to an exception",),
     }
     assert answer.exposures[0].by_exception
     assert any("by exception" in text and "S-1" in text for text in answer.not_shown)
+
+
+def test_a_failed_cycle_tells_whose_use_it_had_to_make_good(book):
+    """P-2 and P-3 used its parts since their last good cycle, P-1 before it; P-4 by way of another failed load."""
+    book.enrol("C-1 C-2 C-3")
+    book.use("S-1", "C-1 M-1", "P-1")
+    book.cycle("Y-1", "C-1")
+    book.use("S-2", "C-1 M-1", "P-2")
+    book.use("S-3", "C-2 M-2", "P-3")
+    book.use("S-4", "C-3 M-2", "P-4")
+    book.cycle("Y-2", "C-2 C-3", "failed")
+    book.cycle("Y-3", "C-1 C-2", "failed")
+    book.use("S-5", "C-1 M-1", "P-5")
+    answer = asked(book, failed_cycle("Y-3"))
+    assert [e.patient for e in answer.sources] == ["P-2", "P-3", "P-4"]
+    assert {e.direction for e in answer.sources} == {"backward"}
+    assert [link.end.code for link in answer.sources[0].path] == ["C-1", "P-2"]
+    assert [link.end.code for link in answer.sources[2].path][-2:] == ["C-3", "P-4"]
+    assert answer.patients == ("P-5",)  # whom the failed cycle exposed; the sources were not
 
 
 def test_a_missing_disconnection_on_the_parts_own_page_is_asked_of_the_set_up(book):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lungwort.records.chain.event import Thing
 from lungwort.records.chain.identity import moment_text
 from lungwort.records.look_back.defects import defect_before, sound_since, uses_while_doubted
-from lungwort.records.look_back.doubts import Doubts, doubts_of, first_legs, refuse_unknown
+from lungwort.records.look_back.doubts import Doubts, doubts_of, first_legs, legs_before, refuse_unknown
 from lungwort.records.look_back.exposures import Met, exposures_of, met_in
 from lungwort.records.look_back.legs import ENDED, WASHED, WIPED
 from lungwort.records.look_back.limits import not_shown
@@ -33,6 +33,20 @@ from lungwort.records.states.kinds import CycleState
 from lungwort.records.states.view import View
 
 NO_DOUBTS = Doubts(())
+HANDLED = {
+    "cycle.loaded": "loaded the cycle",
+    "cycle.started": "started the cycle",
+    ENDED: "ended the cycle",
+    "cycle.evidence_attached": "attached evidence",
+    "cycle.judged": "judged the cycle",
+    WIPED: "wiped",
+    WASHED: "washed",
+    "part.taken_apart": "took apart",
+    "part.dried": "dried",
+    "part.inspected": "inspected",
+    "set_up.joined": "joined the set-up",
+}
+"""What people did to the parts of a doubted exposure, beyond what was done at each use."""
 
 
 @dataclass(frozen=True)
@@ -46,6 +60,8 @@ class Found:
     doubts: Doubts = NO_DOUBTS
     same_ward: tuple[WardMate, ...] = ()
     mended: str = ""
+    sources: tuple[Met, ...] = ()
+    handled: tuple[Fact, ...] = ()
     cut: bool = False
 
 
@@ -78,13 +94,16 @@ def look_back(view: View, question: Question, most_legs: int = MOST_LEGS) -> Loo
 
 def _from_treatment(reading: Reading, doubts: Doubts, most_legs: int) -> Found:
     walked = walk(reading, first_legs(reading, doubts), shares=False, most_legs=most_legs)
+    back = walk(reading, legs_before(reading, doubts), shares=True, most_legs=most_legs)
     return Found(
         met=tuple(met_in(walked.reached)),
         parts=_since(reading, walked.reached),
         last_good=doubts.last_good,
         unproved=_unproved(reading, walked.reached),
         doubts=doubts,
-        cut=walked.cut,
+        sources=tuple(met_in(back.reached)),
+        handled=tuple(fact for here in walked.reached for fact in here.leg.facts),
+        cut=walked.cut or back.cut,
     )
 
 
@@ -144,6 +163,7 @@ def _told(reading: Reading, question: Question, found: Found) -> LookBack:
         wipes=wipes,
         equipment=_codes(c.equipment for c in cycles),
         batches=_codes((*(c.batch for c in cycles), *(w.batch for w in wipes))),
+        sources=exposures_of(view, found.sources),
         persons=_persons(_deeds(reading, found, exposures)),
         wards=_codes((*(e.ward for e in exposures), *(p.ward for p in parts))),
         last_good=found.last_good,
@@ -184,14 +204,13 @@ def _wipe(fact: Fact) -> DoubtedWipe:
 def _deeds(reading: Reading, found: Found, exposures: Iterable[Exposure]) -> Iterator[Deed]:
     for exposure in exposures:
         yield from exposure.persons
+    handled = [*found.handled, *found.doubts.washes]
     for doubt in found.doubts.doubts:
-        fact = doubt.exposure
-        if fact.what in (ENDED, WIPED):
-            yield Deed(fact.event.who, "ended the cycle" if fact.what == ENDED else "wiped")
-        cycle = reading.cycle(fact.the("cycle")) if fact.the("cycle") else None
-        if cycle is not None and cycle.judged_by:
-            yield Deed(cycle.judged_by, "judged the cycle")
-    yield from (Deed(wash.event.who, "washed") for wash in found.doubts.washes)
+        cycle = doubt.exposure.the("cycle")
+        handled += reading.view.facts("cycle", cycle) if cycle else [doubt.exposure]
+    for fact in handled:
+        if fact.what in HANDLED:
+            yield Deed(fact.event.who, HANDLED[fact.what])
 
 
 def _persons(deeds: Iterable[Deed]) -> tuple[Person, ...]:

@@ -86,6 +86,17 @@ def first_legs(reading: Reading, doubts: Doubts) -> Iterator[Reached]:
             yield from _after_wash(reading, wash, part)
 
 
+def legs_before(reading: Reading, doubts: Doubts) -> Iterator[Reached]:
+    """Yield the leg of every part just before a doubted exposure: what its patients left may have been passed on."""
+    for doubt in doubts.doubts:
+        exposure = doubt.exposure
+        treated_by = Thing(exposure.the("batch"), "batch") if exposure.what == WIPED else _cycle(exposure)
+        for part in parts_in(reading, exposure):
+            own = link(treated_by, Thing(part, "part"), exposure)
+            before = reading.leg_before(part, exposure)
+            yield Reached(before, "backward", (*doubt.path, own), before=exposure.order)
+
+
 def _after_wash(reading: Reading, wash: Fact, part: str) -> Iterator[Reached]:
     """Yield the legs that stand on a doubted wash: up to the next wash, since no treatment makes good what it left."""
     path = (link(Thing(wash.the("batch"), "batch"), Thing(part, "part"), wash),)

@@ -27,6 +27,7 @@ def look_back_data(answer: LookBack) -> dict[str, Any]:
         "next_steps": list(next_steps(answer)),
         "exposures": [_exposure(exposure) for exposure in answer.exposures],
         "patients": list(answer.patients),
+        "sources": [_exposure(exposure) for exposure in answer.sources],
         "wards": list(answer.wards),
         "parts": [_part(part) for part in answer.parts],
         "cycles": [asdict(cycle) for cycle in answer.cycles],

@@ -140,7 +140,8 @@ class WardMate:
 class LookBack:
     """The answer: `still_out` first, since it can still be changed; `not_shown` says what these records cannot tell.
 
-    `at` is the moment as of which it holds.
+    `at` is the moment as of which it holds. `sources` are uses before a doubted treatment, back to the last good one:
+    these patients were not exposed by it, but what they left in the parts may have been passed on.
     """
 
     question: Question
@@ -158,6 +159,7 @@ class LookBack:
     last_good: tuple[LastGood, ...]
     same_ward: tuple[WardMate, ...]
     not_shown: tuple[str, ...]
+    sources: tuple[Exposure, ...] = ()
 
     @property
     def patients(self) -> tuple[str, ...]:

@@ -46,6 +46,7 @@ def sections(answer: LookBack, zone: tzinfo | None = UTC) -> tuple[Section, ...]
         (_("What to do now"), _plain(next_steps(answer))),
         (forward_heading(answer), _uses(answer, "forward", zone)),
         (_("Before: from whom it may have come"), _uses(answer, "backward", zone)),
+        (_("Before: whose use the treatment had to make good"), tuple(_use(e, zone) for e in answer.sources)),
         (
             _("Same ward at the same time, no part shared"),
             _plain(mate_words(mate, zone) for mate in answer.same_ward),

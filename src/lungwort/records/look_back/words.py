@@ -250,6 +250,13 @@ def _did(deed: str) -> str:
         "agreed to an exception": _("agreed to an exception"),
         "ended the cycle": _("ended the cycle"),
         "judged the cycle": _("judged the cycle"),
+        "loaded the cycle": _("loaded the cycle"),
+        "started the cycle": _("started the cycle"),
+        "attached evidence": _("attached evidence"),
+        "took apart": _("took apart"),
+        "dried": _("dried"),
+        "inspected": _("inspected"),
+        "joined the set-up": _("joined the set-up"),
         "wiped": _("wiped"),
         "washed": _("washed"),
     }
