@@ -20,7 +20,7 @@ demo: $(READY) ## five invented cycles proved, and a hospital with a year behind
 
 test: $(READY) ## all checks and tests, as CI runs them
 	@$(MAKE) --no-print-directory check
-	DJANGO_SETTINGS_MODULE=lungwort.web.settings $(BIN)/python -m pytest tests/web --cov --cov-report= --cov-fail-under=0 -q
+	DJANGO_SETTINGS_MODULE=lungwort.web.settings $(BIN)/python -m pytest tests/web --cov --cov-report= --cov-fail-under=0 -n 2 -q
 	$(BIN)/python -m pytest --doctest-modules --cov --cov-append --cov-report=term -n 2 --dist worksteal -q
 
 check: $(READY) ## style, types, layers, generated pages

@@ -10,7 +10,7 @@ from lungwort.language import _, language
 from lungwort.records.life.held import hold_words
 from lungwort.records.look_back.next_steps import next_steps
 from lungwort.records.look_back.result import Exposure, LookBack, TouchedPart
-from lungwort.records.look_back.sections import forward_heading, treatments
+from lungwort.records.look_back.sections import forward_heading, treatments, uses_by_heading
 from lungwort.records.look_back.words import (
     evidence_words,
     headline,
@@ -53,7 +53,10 @@ def report_data(answer: LookBack, seal: str, made_at: datetime, zone: tzinfo | N
         "summary": summary(answer),
         "still_out": [_out(part) for part in answer.still_out],
         "steps": list(next_steps(answer)),
-        "exposures": [_exposures(answer, way, zone, made) for way in ("forward", "backward")],
+        "exposures": [
+            _exposures(heading, uses, zone, made, always=heading == forward_heading(answer))
+            for heading, uses in uses_by_heading(answer)
+        ],
         "same_ward": [mate_words(mate, zone) for mate in answer.same_ward],
         "part_heads": [_("part"), _("kind"), _("now"), _("good evidence since")],
         "parts": [_part(part, zone) for part in answer.parts],
@@ -88,14 +91,16 @@ def _out(part: TouchedPart) -> list[str]:
     return [part.code, part.of_kind, now_words(part)]
 
 
-def _exposures(answer: LookBack, way: str, zone: tzinfo | None, made: datetime) -> dict[str, Any]:
+def _exposures(
+    heading: str, uses: Sequence[Exposure], zone: tzinfo | None, made: datetime, always: bool
+) -> dict[str, Any]:
     """Return one table; the zone stands in its head, and in a row only where it is another."""
-    before, name = _("Before: from whom it may have come"), made.tzname() or ""
+    name = made.tzname() or ""
     return {
-        "heading": forward_heading(answer) if way == "forward" else before,
-        "always": way == "forward",
+        "heading": heading,
+        "always": always,
         "heads": [_("patient"), _("ward"), _("when, {zone}").format(zone=name), _("set-up"), _("parts")],
-        "rows": [_row(exposure, zone, name) for exposure in answer.exposures if exposure.direction == way],
+        "rows": [_row(exposure, zone, name) for exposure in uses],
     }
 
 

@@ -9,7 +9,7 @@ from datetime import UTC, tzinfo
 from lungwort.language import _
 from lungwort.records.life.held import hold_words
 from lungwort.records.look_back.next_steps import next_steps
-from lungwort.records.look_back.result import Direction, Exposure, LookBack, Person, TouchedPart
+from lungwort.records.look_back.result import Exposure, LookBack, Person, TouchedPart
 from lungwort.records.look_back.words import (
     cycle_words,
     evidence_words,
@@ -44,9 +44,7 @@ def sections(answer: LookBack, zone: tzinfo | None = UTC) -> tuple[Section, ...]
     told = (
         (_("Still out: take out first"), _plain(part_words(part) for part in answer.still_out)),
         (_("What to do now"), _plain(next_steps(answer))),
-        (forward_heading(answer), _uses(answer, "forward", zone)),
-        (_("Before: from whom it may have come"), _uses(answer, "backward", zone)),
-        (_("Before: whose use the treatment had to make good"), tuple(_use(e, zone) for e in answer.sources)),
+        *((heading, tuple(_use(e, zone) for e in uses)) for heading, uses in uses_by_heading(answer)),
         (
             _("Same ward at the same time, no part shared"),
             _plain(mate_words(mate, zone) for mate in answer.same_ward),
@@ -71,8 +69,14 @@ def _plain(sentences: Iterable[str]) -> tuple[Entry, ...]:
     return tuple(Entry(text) for text in sentences)
 
 
-def _uses(answer: LookBack, direction: Direction, zone: tzinfo | None) -> tuple[Entry, ...]:
-    return tuple(_use(e, zone) for e in answer.exposures if e.direction == direction)
+def uses_by_heading(answer: LookBack) -> tuple[tuple[str, tuple[Exposure, ...]], ...]:
+    """Return the uses under their headings: those exposed, those it may have come from, those before a treatment."""
+    ways = {way: tuple(e for e in answer.exposures if e.direction == way) for way in ("forward", "backward")}
+    return (
+        (forward_heading(answer), ways["forward"]),
+        (_("Before: from whom it may have come"), ways["backward"]),
+        (_("Before: whose use the treatment had to make good"), answer.sources),
+    )
 
 
 def _use(exposure: Exposure, zone: tzinfo | None) -> Entry:
