@@ -1,6 +1,7 @@
 """A hospital served to a client: a place, three people with PINs, the demo's protocol in force."""
 
 import os
+import shutil
 import sys
 import tempfile
 from datetime import UTC, date, datetime
@@ -32,14 +33,28 @@ from lungwort.web.frame import books  # noqa: E402
 settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # quick, for tests alone
 
 
+DATABASE = Path(FOLDER) / "hospital.db"
+
+
+def kept(name, make):
+    """Put a database into place that was made once and copied since; the copying is what makes the tests quick."""
+    connections.close_all()
+    books.store.cache_clear()
+    for path in Path(FOLDER).glob("hospital.db*"):
+        path.unlink()
+    made = Path(FOLDER) / f"{name}.made"
+    if made.exists():
+        shutil.copyfile(made, DATABASE)
+        return
+    make()
+    connections.close_all()  # the last one to leave takes what is pending into the file
+    shutil.copyfile(DATABASE, made)
+
+
 @pytest.fixture
 def empty():
     """Return a client of records in which nothing is recorded yet."""
-    connections.close_all()
-    for path in Path(FOLDER).glob("hospital.db*"):
-        path.unlink()
-    call_command("migrate", verbosity=0)
-    books.store.cache_clear()
+    kept("empty", lambda: call_command("migrate", verbosity=0))
     yield Client()
     connections.close_all()
 
@@ -47,6 +62,13 @@ def empty():
 @pytest.fixture
 def hospital(empty):
     """Return the book of a place with a person for each role, each with the same PIN."""
+    kept("hospital", people_and_protocol)
+    return books.book_of(PLACE)
+
+
+def people_and_protocol():
+    """Open a place, enrol and train people, publish the demo's protocol, enrol a part."""
+    call_command("migrate", verbosity=0)
     book = books.book_of(PLACE)
     lead = book.witness("I-01")
     people.open_place(lead)
@@ -59,7 +81,6 @@ def hospital(empty):
     people.train(lead, code_of("ward"), "nurse", passed=True, expires_on=date(2099, 1, 1))
     parts.enrol(book.witness(code_of("store")), "Silicone circuit, adult", code=PART)
     assert datetime.now(UTC) > datetime(2026, 9, 1, tzinfo=UTC)  # the protocol is in force
-    return book
 
 
 @pytest.fixture
