@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from django.http import HttpRequest, HttpResponseBase
+from django.http import HttpResponseBase
 
 from lungwort.records.life.permissions import MAY, ROLES
 
@@ -41,12 +41,3 @@ def roles_of(view: Any) -> tuple[str, ...]:
 def _marked(view: View, roles: tuple[str, ...]) -> View:
     view.may_open = roles  # type: ignore[attr-defined]
     return view
-
-
-class Asked(HttpRequest):
-    """A request as the views of a signed-in person see it; the middleware fills it."""
-
-    book: Any
-    person: Any
-    witness: Any
-    htmx: Any

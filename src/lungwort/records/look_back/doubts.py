@@ -75,12 +75,8 @@ def doubts_of(view: View, question: Question) -> Doubts:
 
 def first_legs(reading: Reading, doubts: Doubts) -> Iterator[Reached]:
     """Yield the leg of every part that begins with a doubted exposure."""
-    for doubt in doubts.doubts:
-        exposure = doubt.exposure
-        treated_by = Thing(exposure.the("batch"), "batch") if exposure.what == WIPED else _cycle(exposure)
-        for part in parts_in(reading, exposure):
-            own = link(treated_by, Thing(part, "part"), exposure)
-            yield Reached(reading.leg(part, exposure), "forward", (*doubt.path, own))
+    for exposure, part, path in _doubted_parts(reading, doubts):
+        yield Reached(reading.leg(part, exposure), "forward", path)
     for wash in doubts.washes:
         for part in wash.by_kind.get("part", ()):
             yield from _after_wash(reading, wash, part)
@@ -88,13 +84,17 @@ def first_legs(reading: Reading, doubts: Doubts) -> Iterator[Reached]:
 
 def legs_before(reading: Reading, doubts: Doubts) -> Iterator[Reached]:
     """Yield the leg of every part just before a doubted exposure: what its patients left may have been passed on."""
+    for exposure, part, path in _doubted_parts(reading, doubts):
+        yield Reached(reading.leg_before(part, exposure), "backward", path, before=exposure.order)
+
+
+def _doubted_parts(reading: Reading, doubts: Doubts) -> Iterator[tuple[Fact, str, Path]]:
+    """Yield each doubted exposure with each of its parts, and the path from the beginning to that part."""
     for doubt in doubts.doubts:
         exposure = doubt.exposure
         treated_by = Thing(exposure.the("batch"), "batch") if exposure.what == WIPED else _cycle(exposure)
         for part in parts_in(reading, exposure):
-            own = link(treated_by, Thing(part, "part"), exposure)
-            before = reading.leg_before(part, exposure)
-            yield Reached(before, "backward", (*doubt.path, own), before=exposure.order)
+            yield exposure, part, (*doubt.path, link(treated_by, Thing(part, "part"), exposure))
 
 
 def _after_wash(reading: Reading, wash: Fact, part: str) -> Iterator[Reached]:

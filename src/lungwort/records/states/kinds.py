@@ -9,7 +9,6 @@ from typing import ClassVar, Literal
 Status = Literal[
     "in use", "soiled", "washed", "treated", "drying", "ready", "quarantined", "withdrawn",
 ]  # fmt: skip
-NONE: Mapping[str, str] = {}
 
 
 @dataclass(frozen=True)

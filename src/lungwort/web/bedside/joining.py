@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from lungwort.errors import OutOfRange
 from lungwort.language import _
 from lungwort.records.chain.event import Event
-from lungwort.records.codes.scan import read_scan
 from lungwort.records.life.set_ups import join
 from lungwort.records.life.witness import Witness
 from lungwort.records.states.kinds import PartState
 from lungwort.records.states.view import View
+from lungwort.web.turnaround.chosen import code_of
 
 MOST_OF_A_KIND = 24
 """Most parts of a kind to tick; any other can be typed or scanned."""
@@ -44,7 +44,7 @@ def choices(parts: Iterable[PartState]) -> list[Choice]:
 def join_these(witness: Witness, ticked: Sequence[str], typed: str) -> Event:
     """Join what was ticked and what was typed, a code a line; the machine is found among them."""
     view = witness.book.view()
-    codes = list(dict.fromkeys([*ticked, *(part_code(view, text) for text in lines_of(typed))]))
+    codes = list(dict.fromkeys([*ticked, *(code_of(view, text) for text in lines_of(typed))]))
     if not codes:
         raise OutOfRange(_("nothing is ticked or typed; take a machine and its parts"))
     machine = next((code for code in codes if _is_machine(view, code)), codes[0])
@@ -54,15 +54,6 @@ def join_these(witness: Witness, ticked: Sequence[str], typed: str) -> Event:
 def lines_of(typed: str) -> list[str]:
     """Return codes typed or scanned one a line, or with commas between."""
     return [text.strip() for text in typed.replace(",", "\n").splitlines() if text.strip()]
-
-
-def part_code(view: View, text: str) -> str:
-    """Return the code of the part that bears a code or a tag as scanned; the code itself where none does."""
-    code = read_scan(text, view.now.date()).code
-    if view.state(PartState, code) is not None:
-        return code
-    borne = [fact.the("part") for fact in view.facts("tag", code)]
-    return borne[-1] if borne else code
 
 
 def _is_machine(view: View, code: str) -> bool:

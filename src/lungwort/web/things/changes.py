@@ -111,8 +111,7 @@ def _to_the_list() -> HttpResponse:
 
 
 def _amended(request: HttpRequest, fact: Fact, struck: bool, form: AmendForm) -> Event:
-    asked: Any = request
-    witness = asked.witness.just_once(request.POST.get("once", ""))
+    witness = witness_of(request)
     why = form.cleaned_data["said"]
     if struck:
         return corrections.strike(witness, fact.event.id, why)
